@@ -16,6 +16,7 @@ from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.drying.poured_layers import PouredLayer
 from claybench.insight.drying.slip_left import slip_left_ml
 from claybench.insight.next_code import next_code
+from claybench.insight.slab_condition.fitness_for_layer import DOUBTFUL
 from claybench.insight.slab_condition.verdict import SlabVerdict
 from claybench.insight.slab_water.wetness import Wetness
 from claybench.quantity.shown import percent
@@ -97,7 +98,7 @@ def pour_choice(lab: Lab) -> PourChoice:
     snapshot = take_snapshot(lab, *SLAB_TABLES)
     model = model_from(snapshot)
     offered = [each for each in list_verdicts(snapshot, model) if each.layer.grade != "no"]
-    offered.sort(key=lambda each: (each.layer.grade != "fine", 2.0 if each.wetness.now is None else each.wetness.now))
+    offered.sort(key=_pour_order)
     # One planned for later is not there to be poured yet: it comes after those that are.
     batches = sorted(snapshot.rows(Batch), key=lambda row: (row.mixed_at <= snapshot.at, row.mixed_at), reverse=True)
     newest = batches[:_NEWEST]
@@ -116,6 +117,13 @@ def pour_choice(lab: Lab) -> PourChoice:
             if sized.layer_mm is not None
         },
     )
+
+
+def _pour_order(verdict: SlabVerdict) -> tuple[bool, bool, float]:
+    """Slabs nothing speaks against first, doubtful ones last, each driest first."""
+    wetness = verdict.wetness.now
+    doubtful = bool(verdict.layer.of_kind(*DOUBTFUL))
+    return doubtful, verdict.layer.grade != "fine", 2.0 if wetness is None else wetness
 
 
 def _describe_slab(verdict: SlabVerdict) -> str:

@@ -54,6 +54,29 @@ HEAT_OF_SETTING = Fact(
     "heat given off in setting", 19.2, "kJ/mol", Origin.FROM_MEMORY, "NBS tables of thermodynamic properties"
 )
 HEMIHYDRATE_MOLAR_MASS = Fact("molar mass of CaSO4·½H2O", 145.14, "g/mol", Origin.DERIVED, "IUPAC atomic weights")
+GYPSUM_MOLAR_MASS = Fact("molar mass of CaSO4·2H2O", 172.17, "g/mol", Origin.DERIVED, "IUPAC atomic weights")
+WATER_MOLAR_MASS = Fact("molar mass of H2O", 18.015, "g/mol", Origin.DERIVED, "IUPAC atomic weights")
+BOUND_WATER_LOST = Fact(
+    "mass that gypsum loses on its way back to plaster",
+    100 * 1.5 * WATER_MOLAR_MASS.value / GYPSUM_MOLAR_MASS.value,
+    "%",
+    Origin.DERIVED,
+    "CaSO4·2H2O → CaSO4·½H2O + 1½ H2O: 1.5 · 18.015 / 172.17",
+)
+ALL_BOUND_WATER = Fact(
+    "mass that gypsum loses with all of its bound water",
+    100 * 2 * WATER_MOLAR_MASS.value / GYPSUM_MOLAR_MASS.value,
+    "%",
+    Origin.DERIVED,
+    "CaSO4·2H2O → CaSO4 + 2 H2O: 2 · 18.015 / 172.17",
+)
+LARGEST_CHIP_G = Fact(
+    "plaster that one chip takes at most",
+    50.0,
+    "g",
+    Origin.FROM_MEMORY,
+    "a corner 6 cm long each way is 36 mL, 40 g of plaster mixed at 70; more than that is a broken slab",
+)
 GYPSUM_HEAT_CAPACITY = Fact("heat capacity of gypsum", 1.08, "J/(g*K)", Origin.FROM_MEMORY)
 WATER_HEAT_CAPACITY = Fact("heat capacity of water", 4.18, "J/(g*K)", Origin.FROM_MEMORY)
 

@@ -119,7 +119,9 @@ class SlabAir:
         """The air around the slab; its own log's values hold until it is moved on."""
         return self._air_after(bisect_right(self._edges, moment), moment)
 
-    def spans_outside(self, low_c: float, high_c: float, until: datetime) -> list[tuple[datetime, datetime, float]]:
+    def spans_outside(
+        self, low_c: float, high_c: float, until: datetime | None = None
+    ) -> list[tuple[datetime, datetime, float]]:
         """When the slab stood in air colder or hotter than this, by its own log or its place, and how cold or hot.
 
         From when to when: until the air was read again or the slab was moved. What nobody read since is as old as its
@@ -128,7 +130,7 @@ class SlabAir:
         own = self._own["air_temp_c"].values
         if not any(each < low_c or each > high_c for each in own) and not self.record.was_outside(low_c, high_c):
             return []
-        begun = [edge for edge in self._edges if edge <= until]
+        begun = [edge for edge in self._edges if until is None or edge <= until]
         spans = [(edge, end, self.air_at(edge).temp_c) for edge, end in pairwise([*begun, *begun[-1:]])]
         return [each for each in spans if each[2] < low_c or each[2] > high_c]
 

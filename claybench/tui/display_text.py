@@ -24,20 +24,27 @@ class CellText(str):
     12.345
     """
 
-    __slots__ = ("parts", "unit", "value")
+    __slots__ = ("parts", "rank", "unit", "value")
 
     value: object
     """What is shown, unrounded; None where a dash stands for nothing."""
     unit: str
     parts: tuple[tuple[str, object], ...]
     """Several values in one text, each with its own name, such as a mean and the ends of its interval."""
+    rank: int | None
+    """Place of a word among others in an order that is not the alphabet's."""
 
     def __new__(
-        cls, text: str, value: object = None, unit: str = "", parts: Sequence[tuple[str, object]] = ()
+        cls,
+        text: str,
+        value: object = None,
+        unit: str = "",
+        parts: Sequence[tuple[str, object]] = (),
+        rank: int | None = None,
     ) -> CellText:
         """The text as it stands on the screen, and what it stands for."""
         made = super().__new__(cls, text)
-        made.value, made.unit, made.parts = value, unit, tuple(parts)
+        made.value, made.unit, made.parts, made.rank = value, unit, tuple(parts), rank
         return made
 
 

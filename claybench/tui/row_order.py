@@ -67,8 +67,10 @@ def sort_rows(rows: Sequence[R], order: RowOrder) -> list[R]:
 
 
 def _sort_value(cell: str) -> float | str | None:
-    """What a cell is sorted by: the number or moment behind it, else its text with the numbers in it as numbers."""
+    """What a cell is sorted by: the number or moment behind it or its place, else its text, numbers in it as numbers."""
     if isinstance(cell, CellText):
+        if cell.rank is not None:
+            return float(cell.rank)
         value = cell.value if cell.value is not None else cell.parts[0][1] if cell.parts else None
         if isinstance(value, float | int):
             return float(value)

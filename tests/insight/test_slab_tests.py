@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 import pytest
@@ -60,6 +61,28 @@ def test_a_dry_mass_that_has_moved_says_which_way() -> None:
     assert dry_mass_evidence([dry(0, 10_000)], UTC) is None
 
 
-def test_a_chip_begins_the_dry_masses_anew() -> None:
+def test_a_chip_explains_a_loss_up_to_what_a_chip_takes() -> None:
     chip = SlabEvent(slab="P1", at=T0 + timedelta(days=30), event="chipped")
-    assert dry_mass_evidence([dry(0, 10_000), chip, dry(60, 9_900)], UTC) is None
+    assert dry_mass_evidence([dry(0, 10_000), chip, dry(60, 9_940)], UTC) is None
+    assert dry_mass_evidence([dry(0, 10_000), dry(60, 9_940)], UTC) is not None
+    found = dry_mass_evidence([dry(0, 10_000), chip, dry(60, 9_900)], UTC)
+    # 100 g less a chip of at most 50: what 50 g of water are bound in, 50 / 0.15695 g
+    assert found is not None and "50 g allowed for chips" in found.text and "3.2 % of its plaster (319 g)" in found.text
+    assert dry_mass_evidence([dry(0, 10_000), replace(chip, count=2), dry(60, 9_900)], UTC) is None
+
+
+def test_a_dry_mass_below_the_card_says_how_much_bound_water_is_gone() -> None:
+    """CaSO4·2H2O → CaSO4·½H2O + 1½ H2O takes 1.5 · 18.015 / 172.17 = 15.7 % of the mass, all of the water 20.9 %."""
+    for lost, share in ((157, "10.0 % of its plaster"), (1570, "100.0 % of its plaster"), (2000, "100.0 %")):
+        found = dry_mass_evidence([dry(60, 10_000 - lost)], UTC, card_g=10_000, heated=True)
+        assert found is not None and share in found.text and "not dry" not in found.text
+        assert "less than its card says" in found.text
+    more = dry_mass_evidence([dry(60, 7_900)], UTC, card_g=10_000)
+    assert more is not None and "more than all its bound water" in more.text
+
+
+def test_resurfacing_begins_the_dry_masses_anew() -> None:
+    renewed = SlabEvent(slab="P1", at=T0 + timedelta(days=30), event="resurfaced")
+    assert dry_mass_evidence([dry(0, 10_000), renewed, dry(60, 9_700)], UTC, card_g=10_000) is None
+    later = dry_mass_evidence([dry(0, 10_000), renewed, dry(60, 9_700), dry(90, 9_600)], UTC)
+    assert later is not None and "100 g less" in later.text

@@ -8,8 +8,9 @@ from pathlib import Path
 import pytest
 from textual.widgets import Input
 
+from claybench.insight.slab_condition.verdict import READINESS
 from claybench.quantity.shown import natural_key
-from claybench.tui.display_text import NOTHING, moment_text, number_text
+from claybench.tui.display_text import NOTHING, CellText, moment_text, number_text
 from claybench.tui.row_order import RowOrder, sort_rows
 from claybench.tui.table_view import TableRow, TableView
 from tests.sample import END, copy_lab
@@ -39,6 +40,12 @@ def test_numbers_by_their_size_texts_with_numbers_in_them_and_days_by_the_calend
     ]
     assert texts(*days) == [days[1], days[2], days[0]]
     assert texts("3", NOTHING, "12", "3") == ["3", "3", "12", NOTHING]
+
+
+def test_words_with_a_place_of_their_own_stand_by_it() -> None:
+    verdicts = [CellText(word, word, rank=READINESS.index(word)) for word in ("suspect", "damp", "saturated", "ready")]
+    assert texts(*verdicts, NOTHING) == ["ready", "damp", "saturated", "suspect", NOTHING]
+    assert texts(*verdicts, NOTHING, falling=True) == ["suspect", "saturated", "damp", "ready", NOTHING]
 
 
 def test_equal_lines_stay_as_they_were_either_way() -> None:

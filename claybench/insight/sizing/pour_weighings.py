@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from claybench.errors import OutOfRange
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.settings import Settings
-from claybench.insight.slab_condition.fitness_for_layer import NOT_NOW
+from claybench.insight.slab_condition.fitness_for_layer import DOUBTFUL, NOT_NOW
 from claybench.insight.slab_condition.slab_verdicts import SlabVerdicts
 from claybench.insight.slab_water.slab_properties import SlabSize
 from claybench.insight.time_spans import is_retired
@@ -56,13 +56,14 @@ def pour_weighings(
 
 
 def slabs_for_sizing(verdicts: SlabVerdicts) -> list[SlabState]:
-    """Slabs not retired as the sizing of a batch has to know them, driest first."""
+    """Slabs not retired as the sizing of a batch has to know them, driest first, doubtful ones last."""
     model = verdicts.model
     codes = [code for code, balance in model.slabs.balances.items() if not is_retired(balance.slab, model.at)]
 
-    def driest_first(code: str) -> tuple[float, str]:
+    def driest_first(code: str) -> tuple[bool, float, str]:
+        doubtful = bool(verdicts.verdict(code).layer.of_kind(*DOUBTFUL))
         wetness = model.slabs.wetnesses[code].now
-        return 2.0 if wetness is None else wetness, natural_key(code)
+        return doubtful, 2.0 if wetness is None else wetness, natural_key(code)
 
     return [_slab_state(verdicts, code) for code in sorted(codes, key=driest_first)]
 

@@ -13,15 +13,15 @@ from datetime import date, datetime
 from claybench import clock
 from claybench.errors import Question
 from claybench.facts.practice import FULL_SLAB_SHARE, OVERFILL_SHARE
-from claybench.facts.safety import HOTTEST_AIR_C
 from claybench.insight.batch_notes import sized_for_each
 from claybench.insight.date_words import day_and_month
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.drying.slip_left import HEEL
-from claybench.insight.slab_condition.observed_evidence import may_be_same_face
+from claybench.insight.slab_condition.looked_after import may_be_same_face
 from claybench.insight.slab_condition.proposed_layer import ProposedLayer
+from claybench.insight.slab_condition.slab_damage import damage_evidence
 from claybench.insight.slab_condition.slab_standing import SlabStanding
-from claybench.insight.slab_condition.verdict import NO_KINDS, SPOILING, Evidence, Fitness, state_of
+from claybench.insight.slab_condition.verdict import NO_KINDS, Evidence, Fitness, makes_suspect, state_of
 from claybench.insight.slab_water.water_balance import SlabWaterBalance
 from claybench.insight.time_spans import is_in_service, is_retired
 from claybench.quantity.shown import percent, plain, show
@@ -30,8 +30,8 @@ from claybench.terms import TABLES
 _CONTRADICTION = 1.35
 """Mass over depth and area by more than this either way is a slip of the finger; common practice, no source."""
 _NEARLY = 1 - OVERFILL_SHARE.value
-_DRINKS_FROM = 0.2
-"""Wetness from which frost may split a face; from memory."""
+_DAMAGE = {"chips": "chipped", "heat": "overheated", "frost": "frozen"}
+"""By kind of evidence of damage, the kind of reason it is."""
 
 
 NOT_NOW = ("retired", "broken", "other_family", "no_room", "little_room", "first_drying")
@@ -113,11 +113,13 @@ def _slab_reasons(standing: SlabStanding, evidence: tuple[Evidence, ...]) -> Ite
     for each in evidence:
         if not may_be_same_face(each.face, standing.face):
             continue
-        if each.kind in SPOILING:
+        if each.kind in _DAMAGE:
+            continue  # asked of that moment below; a broken slab is out of the question above
+        if makes_suspect(each) and each.kind != "salts":
             yield standing.reason("suspect", f"is suspect: {each.text}", each.fact or f"{each.kind} {each.since}")
         elif each.kind == "salts":
             yield standing.reason("salts", f"has salts: {each.text}", each.fact or each.since)
-    yield from _event_reasons(standing)
+    yield from _damage_reasons(standing)
 
 
 def _service_reasons(standing: SlabStanding) -> Iterator[Question]:
@@ -133,29 +135,13 @@ def _service_reasons(standing: SlabStanding) -> Iterator[Question]:
         yield standing.reason("first_drying", "is still drying from its cast, and not in service yet", slab.cast_at)
 
 
-def _event_reasons(standing: SlabStanding) -> Iterator[Question]:
-    """What happened to the slab and was not looked after since."""
-    zone, water = standing.model.zone, standing.balance
-    chips = standing.unattended_events("chipped", "resurfaced", "cleaned", "ring_test")
-    if chips:
-        clause = f"was chipped {day_and_month(chips[-1].at, zone)} and not looked over since"
-        yield standing.reason("chipped", clause, chips[-1].at)
-    odd = water.air.spans_outside(0.0, HOTTEST_AIR_C.value, standing.at)
-    odd = [each for each in odd if standing.was_cast_by(each[0])]
-    hot = [each for each in odd if each[2] > HOTTEST_AIR_C.value]
-    if hot and not standing.happened_since(hot[-1][1], "ring_test", "weighed_dry"):
-        clause = (
-            f"stood in {show(max(temp for _, _, temp in hot), '°C', digits=0)} {day_and_month(hot[-1][0], zone)}: "
-            f"above {show(HOTTEST_AIR_C.value, '°C', digits=0)} plaster loses bound water"
-        )
-        yield standing.reason("overheated", clause, hot[-1][0])
-    cold = [each for each in odd if each[2] < 0.0]
-    if cold and not standing.happened_since(cold[-1][1], "resurfaced", "cleaned", "ring_test"):
-        begun = cold[-1][0]
-        share = standing.model.slabs.wetness_at(standing.slab.slab, begun)
-        if share is None or share >= _DRINKS_FROM:
-            clause = f"stood wet in frost {day_and_month(begun, zone)}: its face may have split"
-            yield standing.reason("frozen", clause, begun)
+def _damage_reasons(standing: SlabStanding) -> Iterator[Question]:
+    """What hurt the slab by that moment and was not looked after."""
+    at = None if standing.is_now else standing.at
+    for each in damage_evidence(standing.model, standing.slab.slab, at=at):
+        if may_be_same_face(each.face, standing.face) and makes_suspect(each):
+            clause = each.text if each.text.startswith("stood ") else f"was {each.text}"
+            yield standing.reason(_DAMAGE[each.kind], clause, each.fact)
 
 
 def _saturated_since(standing: SlabStanding) -> str:

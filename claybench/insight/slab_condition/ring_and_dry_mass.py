@@ -15,9 +15,9 @@ from claybench.errors import Question
 from claybench.facts.water import SLAB_SORPTIVITY, WETNESS_LAW
 from claybench.insight.date_words import day_and_month
 from claybench.insight.drying.lab_model import LabModel
-from claybench.insight.slab_condition.observed_evidence import resurfaced_at
+from claybench.insight.slab_condition.dry_mass_change import MOVED_SHARE, dry_mass_change, strength_of_change
+from claybench.insight.slab_condition.looked_after import RENEWS, resurfaced_at, was_looked_after
 from claybench.insight.slab_condition.verdict import WETTEST_FOR_RING, Evidence
-from claybench.insight.slab_water.slab_properties import REMOVES_PLASTER
 from claybench.quantity.shown import percent, plain, short_number, show
 from claybench.terms import SlabEvent
 from claybench.water.sorptivity import sorptivity_of_ring
@@ -25,8 +25,6 @@ from claybench.water.sorptivity import sorptivity_of_ring
 _SLOW_RING = 0.6
 """Share of its earlier sorptivity, or of the lowest usual one, below which a ring test speaks against a slab: a ring
 read twice differs by a fifth; from memory."""
-_MOVED_PCT = 0.3
-"""Change of dry mass that is more than two careful weighings differ by; from memory."""
 
 
 def ring_sorptivity(event: SlabEvent, wetness: float | None) -> float | None:
@@ -79,50 +77,53 @@ def describe_sorptivity(value: float, first: float | None) -> str:
     return f"{said}, {short_number(value / first, 2)} of its first ({plain(first, 1)}): {verdict}"
 
 
-def ring_evidence(
-    events: Sequence[SlabEvent], model: LabModel, slab: str, *, since: datetime | None = None
-) -> Evidence | None:
-    """The newest ring test, where it is much slower than the first on that face, or than any usual slab."""
-    tests = ring_tests(events, model, slab, since=since)
-    if not tests:
-        return None
+def ring_evidence(events: Sequence[SlabEvent], model: LabModel, slab: str) -> list[Evidence]:
+    """The newest ring test on each face, where it is much slower than the first since that face was resurfaced, or than
+    any usual slab."""
+    by_face: dict[str | None, list[tuple[SlabEvent, float]]] = {}
+    for event, sorptivity in ring_tests(events, model, slab):
+        if not was_looked_after(event.face, event.at, events, *RENEWS):
+            by_face.setdefault(event.face, []).append((event, sorptivity))
+    found = [_slow_ring(tests, model) for tests in by_face.values()]
+    return [each for each in found if each is not None]
+
+
+def _slow_ring(tests: Sequence[tuple[SlabEvent, float]], model: LabModel) -> Evidence | None:
+    """What the tests on one face say against it."""
     last, value = tests[-1]
-    before = [each for event, each in tests[:-1] if event.face == last.face]
-    usual = before[0] if before else SLAB_SORPTIVITY.low or SLAB_SORPTIVITY.value
+    usual = tests[0][1] if len(tests) > 1 else SLAB_SORPTIVITY.low or SLAB_SORPTIVITY.value
     if value >= _SLOW_RING * usual:
         return None
-    against = "its first" if before else "the lowest usual"
+    against = "its first" if len(tests) > 1 else "the lowest usual"
     text = (
         f"ring test {day_and_month(last.at, model.zone)}: {show(last.ring_seconds, 's', digits=0)}, "
         f"sorptivity {show(value, 'mm/√min', digits=1)}, "
         f"{short_number(value / usual, 2)} of {against} ({plain(usual, 1)})"
     )
     strength = min(max(1 - value / (_SLOW_RING * usual), 0.2), 1.0)
-    return Evidence("ring_test", last.face, last.at.date(), strength, text)
+    return Evidence("ring_test", last.face, clock.in_zone(last.at, model.zone).date(), strength, text)
 
 
-def dry_mass_evidence(events: Sequence[SlabEvent], zone: tzinfo, *, since: datetime | None = None) -> Evidence | None:
-    """A dry mass that has moved since the first one, nothing having been taken off the slab between."""
-    cut = max((event.at for event in events if event.event in REMOVES_PLASTER), default=None)
-    edge = max((at for at in (cut, since) if at is not None), default=None)
-    dry = [
-        (event.at, event.mass_g)
-        for event in sorted(events, key=lambda each: each.at)
-        if event.event == "weighed_dry" and event.mass_g is not None and (edge is None or event.at > edge)
-    ]
-    if len(dry) < 2:
+def dry_mass_evidence(
+    events: Sequence[SlabEvent], zone: tzinfo, *, card_g: float | None = None, heated: bool = False
+) -> Evidence | None:
+    """A dry mass that has moved since the first one by more than the chips between explain.
+
+    `card_g` is the dry mass of the slab's card; `heated` says that it stood in too hot air.
+    """
+    change = dry_mass_change(events, card_g)
+    if change is None:
         return None
-    (first_at, first), (last_at, last) = dry[0], dry[-1]
-    gap = last - first
-    if abs(gap) < _MOVED_PCT / 100 * first:
+    moved = change.gap_g if change.gap_g > 0 else change.unexplained_g
+    if moved < MOVED_SHARE * change.before_g:
         return None
-    why = "clay or salts taken up, or not dry" if gap > 0 else "plaster lost, or it was not dry before"
-    text = (
-        f"dry it weighs {show(abs(gap), 'g', digits=0)} {'more' if gap > 0 else 'less'} "
-        f"than {day_and_month(first_at, zone)}: {why}"
-    )
-    strength = min(abs(gap) / (0.02 * first), 1.0)
-    return Evidence("dry_mass", None, clock.in_zone(last_at, zone).date(), strength, text)
+    since = "its card says" if change.before_at is None else day_and_month(change.before_at, zone)
+    if change.gap_g > 0:
+        how, why = "more", "clay or salts taken up, or not dry"
+    else:
+        how, why = "less", change.bound_water_text + ("" if heated else ", or it was not dry before")
+    text = f"dry it weighs {show(abs(change.gap_g), 'g', digits=0)} {how} than {since}: {why}"
+    return Evidence("dry_mass", None, clock.in_zone(change.after_at, zone).date(), strength_of_change(change), text)
 
 
 @dataclass(frozen=True, slots=True)

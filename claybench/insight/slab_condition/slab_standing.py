@@ -7,9 +7,9 @@ from datetime import datetime
 from claybench import clock
 from claybench.errors import Question
 from claybench.insight.drying.lab_model import LabModel
-from claybench.insight.slab_condition.observed_evidence import may_be_same_face, resurfaced_at, was_looked_after
+from claybench.insight.slab_condition.looked_after import resurfaced_at
 from claybench.insight.slab_condition.proposed_layer import ProposedLayer
-from claybench.terms import Run, SlabEvent
+from claybench.terms import Run
 
 
 class SlabStanding:
@@ -36,20 +36,6 @@ class SlabStanding:
     def face(self) -> str | None:
         """The face a layer is poured on; None where it is not told, and for the slab as a whole."""
         return self.layer.face if self.layer is not None else None
-
-    def unattended_events(self, word: str, *ends: str) -> list[SlabEvent]:
-        """Events of one kind on the face that was poured on, not looked after since by one of the others."""
-        return [
-            event
-            for event in self.events
-            if event.event == word
-            and may_be_same_face(event.face, self.face)
-            and not was_looked_after(event.face, event.at, self.events, *ends)
-        ]
-
-    def happened_since(self, at: datetime, *words: str) -> bool:
-        """Whether one of these events came later."""
-        return any(event.event in words and event.at > at for event in self.events)
 
     @property
     def earlier_runs(self) -> list[Run]:

@@ -10,10 +10,12 @@ from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.drying.slip_left import slip_left_ml
 from claybench.insight.slab_condition.fault_evidence import FaultCounts
 from claybench.insight.slab_condition.fitness_for_layer import fitness_for_layer
-from claybench.insight.slab_condition.observed_evidence import observed_evidence, resurfaced_at
+from claybench.insight.slab_condition.looked_after import resurfaced_at
+from claybench.insight.slab_condition.observed_evidence import observed_evidence
 from claybench.insight.slab_condition.proposed_layer import ProposedLayer
 from claybench.insight.slab_condition.ready_again import estimate_ready_again
 from claybench.insight.slab_condition.ring_and_dry_mass import dry_mass_evidence, ring_evidence
+from claybench.insight.slab_condition.slab_damage import damage_evidence
 from claybench.insight.slab_condition.slow_face import attribute_to_face
 from claybench.insight.slab_condition.slowness import slowness_evidence, slowness_scores
 from claybench.insight.slab_condition.verdict import (
@@ -26,6 +28,7 @@ from claybench.insight.slab_condition.verdict import (
     verdict_by_wetness,
     wetness_evidence,
 )
+from claybench.insight.slab_water.heat_and_frost import hot_spans
 from claybench.terms import Family, FaultSeen, Piece
 
 
@@ -94,18 +97,23 @@ class SlabVerdicts:
         model = self.model
         water = model.slabs.balances[slab]
         runs = model.slabs.runs_on.get(slab, [])
-        renewed = resurfaced_at(water.events)
         slow = slowness_evidence(model, slab)
         if slow is not None:
             slow = attribute_to_face(slow, slowness_scores(model, slab), runs)
         measured = [
             wetness_evidence(model.slabs.wetnesses[slab]),
             slow,
-            ring_evidence(water.events, model, slab, since=renewed),
-            dry_mass_evidence(water.events, model.zone, since=renewed),
+            *ring_evidence(water.events, model, slab),
+            dry_mass_evidence(
+                water.events,
+                model.zone,
+                card_g=water.slab.dry_mass_g,
+                heated=bool(hot_spans(water.slab, water.events, water.air)),
+            ),
         ]
         return [
             *(each for each in measured if each is not None),
             *observed_evidence(water.slab, water.events, self._ranks, [model.poured[run.run] for run in runs], model),
+            *damage_evidence(model, slab),
             *self._faults.evidence(slab),
         ]

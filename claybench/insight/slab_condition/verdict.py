@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
@@ -21,7 +22,7 @@ class Evidence:
     """One thing that speaks for a verdict."""
 
     kind: str
-    """wetness, slow, dry_mass, ring_test, wrong_clay, salts, faults or chips."""
+    """wetness, slow, dry_mass, ring_test, wrong_clay, salts, faults, chips, heat or frost."""
     face: str | None
     since: date | None
     strength: float
@@ -44,7 +45,7 @@ NO_KINDS = frozenset({"retired", "broken", "no_room"})
 """Kinds of reason that make the grade `no`."""
 
 
-_EVIDENT = frozenset({"suspect", "salts"})
+_EVIDENT = frozenset({"suspect", "salts", "chipped", "overheated", "frozen"})
 """Kinds of reason whose sentence is that of the slab's evidence."""
 
 
@@ -129,13 +130,32 @@ def wetness_evidence(wetness: Wetness) -> Evidence | None:
     return Evidence("wetness", None, since, wetness.now, text)
 
 
-SPOILING = frozenset({"slow", "ring_test", "faults", "wrong_clay"})
-"""Evidence that makes a slab suspect whatever its wetness."""
+SUSPECT_FROM: Mapping[str, float] = {
+    "slow": 0.0,
+    "ring_test": 0.0,
+    "wrong_clay": 0.0,
+    "faults": 0.0,
+    "chips": 0.0,
+    "frost": 0.0,
+    "heat": 0.5,
+    "salts": 2 / 3,
+}
+"""By kind of evidence, the strength from which it makes a slab suspect whatever its wetness: a choice.
+
+The first four are only said beyond what chance explains. A chip or frost that nobody looked over may put plaster into
+clay, and a look ends it. Heat counts until the slab is weighed dry, then if much bound water is gone; salts where they
+are strong, since every slip brings some. Wetness has verdicts of its own, and a dry mass that moved was as likely read
+before the slab was dry.
+"""
 
 
 def makes_suspect(evidence: Evidence) -> bool:
-    """Whether evidence makes a slab suspect: all of those kinds, and a chip only where it broke the slab."""
-    return evidence.kind in SPOILING or (evidence.kind == "chips" and evidence.strength >= 1)
+    """Whether evidence makes a slab suspect."""
+    return evidence.strength >= SUSPECT_FROM.get(evidence.kind, math.inf)
+
+
+READINESS = ("ready", "damp", "saturated", "suspect")
+"""Verdicts in the order in which a layer would rather go on the slab."""
 
 
 WETTEST_FOR_RING = 0.5
@@ -163,9 +183,8 @@ def advise_on_slab(
         return "Weigh it now, and again when it stops losing weight."
     if in_use:
         return "A layer lies on it."
-    told = next((_SEEN[reason.kind] for reason in layer.reasons if reason.kind in _SEEN), "")
-    if told:
-        return told
+    if layer.of_kind("salts"):
+        return _SUSPECT["salts"]
     if verdict == "ready":
         return "Ready for a layer."
     return f"{_dry_it(wetness, again)}."
@@ -175,7 +194,7 @@ def _advise_on_suspect(
     wetness: Wetness, dries: ReadyAgain, evidence: Sequence[Evidence], events: Sequence[SlabEvent]
 ) -> str:
     kinds = {each.kind for each in evidence}
-    worst = max((each for each in evidence if each.kind in SPOILING), key=lambda each: each.strength)
+    worst = max((each for each in evidence if makes_suspect(each)), key=lambda each: each.strength)
     again = any(event.event == "resurfaced" for event in events)
     if {"slow", "ring_test"} <= kinds or worst.kind == "ring_test":
         if again:
@@ -187,21 +206,25 @@ def _advise_on_suspect(
         return "Do a ring test (o on its page): if that is slow, too, resurface it."
     if again and worst.kind == "faults":
         return "Retire it: faults have come back since it was resurfaced."
+    if worst.kind == "heat" and _was_weighed_since(worst, events):
+        return "Do a ring test: if it has gone slow, or its face powders, retire it."
     return _SUSPECT[worst.kind]
 
 
-_SEEN = {
-    "chipped": "Look over its face for loose plaster, clean it, and log that it was cleaned.",
-    "salts": "Clean or resurface it before the next layer: salts have come to its face.",
-    "overheated": "Weigh it dry and do a ring test: heat may have taken bound water from its plaster.",
-    "frozen": "Look over its face and do a ring test: frost may have split it.",
-}
-"""By kind of reason, what to do about it."""
+def _was_weighed_since(evidence: Evidence, events: Sequence[SlabEvent]) -> bool:
+    days = [event.at.date() for event in events if event.event == "weighed_dry"]
+    return evidence.since is not None and any(day >= evidence.since for day in days)
+
 
 _SUSPECT = {
     "wrong_clay": "Keep it for the darker family from now on, or resurface it.",
     "faults": "Look over its surface, resurface it, and look at the next pieces.",
+    "chips": "Look over its face for loose plaster, clean it, and log that it was looked over.",
+    "salts": "Clean or resurface it before the next layer: salts have come to its face.",
+    "heat": "Weigh it dry and do a ring test: heat may have taken bound water from its plaster.",
+    "frost": "Look over both its faces for loose plaster and log it: frost may have split them.",
 }
+"""By kind of evidence, what to do about it."""
 
 
 def _face(evidence: Evidence) -> str:

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 from textual.widget import Widget
 from textual.widgets import Static
 
-from claybench import ask
+from claybench import ask, insight
 from claybench.quantity.shown import format_interval
-from claybench.tui.display_text import CellText, evidence_text, share_text, word_text
+from claybench.tui.display_text import NOTHING, CellText, evidence_text, share_text, word_text
 from claybench.tui.forms.slab_log import ask_old_slab
 from claybench.tui.keys import SLABS, bindings
 from claybench.tui.list_place import ListPlace
@@ -23,6 +23,13 @@ if TYPE_CHECKING:
 _EMPTY = """No slab yet.
 
 n sizes and casts a new one; e enters one that you have already."""
+
+
+def _verdict_text(verdict: str | None) -> str:
+    """A verdict; sorted by it, slabs stand in the order in which a layer would rather go on them."""
+    if verdict is None:
+        return NOTHING
+    return CellText(verdict, verdict, rank=insight.slab_condition.verdict.READINESS.index(verdict))
 
 
 class SlabsPlace(SlabKeys, ListPlace["list[SlabVerdict]", str]):
@@ -74,7 +81,7 @@ class SlabsPlace(SlabKeys, ListPlace["list[SlabVerdict]", str]):
                         each.slab.family or "–",
                         share_text(wet.now),
                         sure,
-                        each.verdict or "–",
+                        _verdict_text(each.verdict),
                         word_text(each.state),
                         wet.dry.basis if wet.dry else "nothing yet: weigh it",
                     ),

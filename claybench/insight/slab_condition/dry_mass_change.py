@@ -1,0 +1,124 @@
+"""How a slab's dry mass has moved between two dry weighings, and what that says: clay taken up, chips, bound water."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from claybench.facts.plaster import ALL_BOUND_WATER, LARGEST_CHIP_G
+from claybench.mix.bound_water import dehydrated_plaster, dehydrated_share
+from claybench.quantity.shown import show
+from claybench.terms import SlabEvent
+
+MOVED_SHARE = 0.003
+"""Change of dry mass that is more than two careful weighings differ by; from memory."""
+_STRONGEST_SHARE = 0.02
+"""Change of dry mass at which its evidence is as strong as can be: a choice."""
+ENDS_DRY_MASS = frozenset({"resurfaced", "broken"})
+"""Events that take so much plaster that dry masses before and after say nothing of each other."""
+
+
+@dataclass(frozen=True, slots=True)
+class DryMassChange:
+    """Two dry masses of one slab, no more than chips taken off between."""
+
+    before_at: datetime | None
+    """None where it is the dry mass of the slab's card."""
+    before_g: float
+    after_at: datetime
+    after_g: float
+    chips: int
+    """Chips logged between."""
+
+    @property
+    def gap_g(self) -> float:
+        """How much heavier it has become."""
+        return self.after_g - self.before_g
+
+    @property
+    def by_chips_g(self) -> float:
+        """The most that the chips between may have taken."""
+        return self.chips * LARGEST_CHIP_G.value
+
+    @property
+    def unexplained_g(self) -> float:
+        """By how much it is lighter than the chips explain; 0 where they do, or where it is heavier."""
+        return max(-self.gap_g - self.by_chips_g, 0.0)
+
+    @property
+    def bound_water_text(self) -> str:
+        """What the loss comes to as bound water, in words; empty where there is none."""
+        lost = self.unexplained_g
+        if lost <= 0:
+            return ""
+        if lost > ALL_BOUND_WATER.value / 100 * self.before_g:
+            return f"{show(lost, 'g', digits=0)} lighter, more than all its bound water: plaster lost"
+        share = min(dehydrated_share(self.before_g, lost), 100.0)
+        plaster = min(dehydrated_plaster(lost), self.before_g)
+        less = f", {show(self.by_chips_g, 'g', digits=0)} allowed for chips" if self.chips else ""
+        return (
+            f"{show(lost, 'g', digits=0)} of bound water lost{less}: "
+            f"{show(share, '%', digits=1)} of its plaster ({show(plaster, 'g', digits=0)})"
+        )
+
+
+def dry_mass_change(events: Sequence[SlabEvent], card_g: float | None) -> DryMassChange | None:
+    """From the first dry mass since the slab was last resurfaced to the newest; None where there are not two.
+
+    `events` are the slab's own, in order of time; `card_g` is the dry mass of its card.
+    """
+    weighed = _dry_masses(events)
+    if not weighed:
+        return None
+    first = weighed[0] if len(weighed) > 1 else _card_mass(card_g, events)
+    return None if first is None else _between(first, weighed[-1], events)
+
+
+def change_over(
+    events: Sequence[SlabEvent], card_g: float | None, begin: datetime, end: datetime
+) -> DryMassChange | None:
+    """From the last dry mass before a time to the first after it, whatever came later; None where either is missing."""
+    after = next((event for event in events if event.event == "weighed_dry" and event.at > end), None)
+    if after is None or after.mass_g is None:
+        return None
+    told = [event for event in events if event.at <= after.at]
+    before = [each for each in _dry_masses(told) if each[0] <= begin]
+    first = before[-1] if before else _card_mass(card_g, told)
+    return None if first is None else _between(first, (after.at, after.mass_g), told)
+
+
+def strength_of_change(change: DryMassChange) -> float:
+    """How strong the evidence of a change is, 0 to 1: by the gap, of a loss what chips do not explain."""
+    moved = change.gap_g if change.gap_g > 0 else change.unexplained_g
+    return min(moved / (_STRONGEST_SHARE * change.before_g), 1.0)
+
+
+def _dry_masses(events: Sequence[SlabEvent]) -> list[tuple[datetime, float]]:
+    """Dry weighings since the slab was last resurfaced or broken, in order."""
+    cut = _last_cut(events)
+    return [
+        (event.at, event.mass_g)
+        for event in events
+        if event.event == "weighed_dry" and event.mass_g is not None and (cut is None or event.at >= cut)
+    ]
+
+
+def _card_mass(card_g: float | None, events: Sequence[SlabEvent]) -> tuple[None, float] | None:
+    """The dry mass of the slab's card, which is that of a slab that was never resurfaced."""
+    return None if card_g is None or _last_cut(events) is not None else (None, card_g)
+
+
+def _last_cut(events: Sequence[SlabEvent]) -> datetime | None:
+    return max((event.at for event in events if event.event in ENDS_DRY_MASS), default=None)
+
+
+def _between(
+    before: tuple[datetime | None, float], after: tuple[datetime, float], events: Sequence[SlabEvent]
+) -> DryMassChange:
+    chips = sum(
+        max(event.count or 1, 1)
+        for event in events
+        if event.event == "chipped" and event.at <= after[0] and (before[0] is None or event.at >= before[0])
+    )
+    return DryMassChange(before[0], before[1], after[0], after[1], chips)
