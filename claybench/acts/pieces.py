@@ -11,6 +11,7 @@ from claybench import ask, clock, insight, work
 from claybench.acts.act import Act, FieldOffer, Offers, Values
 from claybench.acts.field import ActField, text_as_typed
 from claybench.errors import BadInput, Question
+from claybench.insight.date_words import date_and_hour
 from claybench.insight.next_code import next_code
 from claybench.measure.properties.readings import DRYING, LENGTHS, READINGS, SOAKING, Reading
 from claybench.terms import Fired, Firing, Measurement, Piece, Run
@@ -53,8 +54,7 @@ def _form_questions(lab: Lab, values: Values, now: datetime) -> Iterable[Questio
         with lab.reading() as record:
             run = record.find(Run, values["run"])
         if run is not None and values["formed_at"] < run.started_at:
-            poured = run.started_at
-            text = f"{run.run} was poured only {poured:%a} {poured.day} {poured:%b %H:%M}, after that."
+            text = f"{run.run} was poured only {date_and_hour(run.started_at)}, after that."
             yield Question("contradiction", text, "formed_at")
 
 

@@ -98,7 +98,7 @@ def unknown_code(noun: str, code: str, known: Iterable[str]) -> NotFound:
     """That a code is not among those of the moment that is asked about, with what is near to it."""
     codes = tuple(known)
     near = Names(noun, codes).close(code) or codes[-5:]
-    remedy = f"There is {', '.join(near)}." if near else "There was none yet."
+    remedy = f"There is {', '.join(near)}." if near else "There is none yet."
     return NotFound(f"There is no {noun} '{code}'.", remedy)
 
 

@@ -132,7 +132,7 @@ def _list_kept(context: typer.Context, as_json: bool) -> None:
     if as_json:
         emit_rows([{"name": name, "question": line} for name, line in rows], as_csv=False)
     else:
-        write_plain_table(["name", "question"], rows)
+        write_plain_table(["name", "question"], rows, "No question is kept yet.")
 
 
 # -- what is shown ---------------------------------------------------------------------------------
@@ -159,7 +159,8 @@ def _write_lines(lines: list[QueryLine], asked: BodyQuery) -> None:
     firing = ["firing"] if asked.speaks_of_firings else []
     heads = ["body", "family", *firing, *map(query.query.number_short, shown)]
     write_plain_table([*heads, "batches", "last made", "title"], rows)
-    say("A number is the mean of so many batches as stand in brackets.")
+    if rows:
+        say("A number is the mean of as many batches as stand in brackets.")
 
 
 def _firing_text(line: QueryLine) -> str:

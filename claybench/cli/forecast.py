@@ -116,7 +116,7 @@ def _write_thought(choices: Sequence[SlabChoice]) -> None:
         for each in choices
         if each.forecast is not None
     ]
-    write_plain_table(_headings("depth"), rows)
+    write_plain_table(_headings("depth"), rows, "No slab can be forecast for it: none is kept for its family.")
 
 
 # -- layers that lie -------------------------------------------------------------------------------
@@ -131,7 +131,7 @@ def _layers_json(layers: Sequence[LayerNow]) -> list[dict[str, Any]]:
 
 def _write_layers(layers: Sequence[LayerNow], zone: tzinfo) -> None:
     rows = [_forecast_row(each.forecast, _touch_text(each, zone)) for each in layers]
-    write_plain_table(_headings("next touch"), rows)
+    write_plain_table(_headings("next touch"), rows, "No layer lies on a slab.")
 
 
 def _touch_text(layer: LayerNow, zone: tzinfo) -> str:

@@ -196,7 +196,9 @@ def faulty(context: typer.Context, as_of: str | None = AsOf, as_json: bool = Jso
         emit_rows([_fault(each) for each in rows], as_csv)
         return
     write_plain_table(
-        ["what", "column", "why", "so"], [[each.named, each.column, each.reason, each.consequence] for each in rows]
+        ["what", "column", "why", "what follows"],
+        [[each.named, each.column, each.reason, each.consequence] for each in rows],
+        "Every row and every setting can be used as it stands.",
     )
 
 

@@ -40,7 +40,7 @@ def plasticity(
         rows += [[page.batch.batch, *row] for row in _rows(page.plasticity)]
         for note in page.plasticity.notes:
             say(f"{page.batch.batch}: {note}")
-    write_plain_table(["batch", "what", "% of dry mass", "how"], rows)
+    write_plain_table(["batch", "what", "% of dry mass", "how"], rows, "No plasticity was measured yet.")
 
 
 def _rows(plasticity: Plasticity) -> list[list[str]]:
@@ -201,7 +201,9 @@ def whose_bar(
         ]
         for each in candidates
     ]
-    write_plain_table(["piece", "body", "batch", "firing", "chance", "why"], rows)
+    write_plain_table(
+        ["piece", "body", "batch", "firing", "chance", "why"], rows, "No piece of this lab is near to that."
+    )
 
 
 def trace(

@@ -73,12 +73,14 @@ def round_known(value: float | None, digits: int = 4) -> float | None:
     return None if value is None else round(value, digits)
 
 
-def write_plain_table(headers: Sequence[str], rows: Sequence[Sequence[str]]) -> None:
-    """A plain table on stdout, text as typed."""
+def write_plain_table(headers: Sequence[str], rows: Sequence[Sequence[str]], nothing: str = "") -> None:
+    """A plain table on stdout, text as typed; where it has no rows, `nothing` says so to the person."""
     shown = [[_one_line(cell) for cell in row] for row in rows]
     widths = [max([len(header), *(len(row[n]) for row in shown)]) for n, header in enumerate(headers)]
     for row in (list(headers), *shown):
         sys.stdout.write("  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip() + "\n")
+    if nothing and not rows:
+        say(nothing)
 
 
 def write_chart(chart: Chart, to: Path | None) -> None:

@@ -12,13 +12,15 @@ from claybench import ask, exchange, paper as sheets
 from claybench.cli.lab_context import opened, read_moment
 from claybench.cli.options import AsOf, Csv, Json, Paper, Replace
 from claybench.cli.output import emit, emit_rows, may_write, say, write_plain_table
+from claybench.insight.date_words import date_and_hour
 from claybench.insight.plan.design.plan_file import read_layout
 from claybench.insight.plan.design.plan_request import FirstSetRequest, target_digits, target_label
 from claybench.insight.plan.surfaces.target_chance import chance_text
-from claybench.quantity.shown import format_interval, plain, short_number, show
+from claybench.quantity.shown import format_bounds, format_interval, plain
 
 if TYPE_CHECKING:
     from claybench.insight.plan.design.plan_request import PlanRequest
+    from claybench.insight.plan.next_set.followed_set import FollowedBody, Outcome
     from claybench.insight.plan.next_set.next_set import NextSet
     from claybench.insight.plan.surfaces.proposals import PredictionInterval
     from claybench.measure.properties.property_set import PropertySet
@@ -69,16 +71,15 @@ def plan(
                 chance_text(body.chance),
                 "; ".join(_expected_text(name, one, proposed.properties) for name, one in body.predicted.items()),
                 body.slab or "",
-                f"{body.start:%a %d %b %H:%M}" if body.start else "",
+                date_and_hour(body.start) if body.start else "",
             ]
             for number, body in enumerate(proposed.bodies, 1)
         ],
     )
     for each in proposed.under_way:
-        where = f" on {each.slab}, {each.start:%a %d %b %H:%M}" if each.slab and each.start else ""
-        say(f"of this set: {each.body}: {each.state.replace('_', ' ')}{where}")
+        say(f"of this set: {', '.join(filter(None, (f'{each.body} {each.progress}', each.place_and_hour)))}")
     for row in proposed.calendar:
-        say(f"{row.at:%a %d %b %H:%M}  {row.text}")
+        say(f"{date_and_hour(row.at):<16}  {row.text}")
     for repeat in proposed.repeats:
         say(f"again: {repeat.body}: {repeat.reason}")
     for note in proposed.notes:
@@ -144,7 +145,11 @@ def sets(
             if as_json:
                 emit([{"set": row.name, "family": row.family, "states": row.states} for row in rows])
                 return
-            write_plain_table(["set", "family", "bodies"], [[row.name, row.family, row.text()] for row in rows])
+            write_plain_table(
+                ["set", "family", "bodies"],
+                [[row.name, row.family, row.text()] for row in rows],
+                "No body belongs to a set yet.",
+            )
             return
         followed = ask.plan.follow_set(lab, name, asked)
     if as_json:
@@ -156,23 +161,29 @@ def sets(
     )
 
 
-def _rows(each: Any) -> list[list[str]]:
+def _rows(each: FollowedBody) -> list[list[str]]:
+    """One line for each property measured; one line for a body of which nothing is measured yet."""
     head = [each.body.body, each.state, each.batch or ""]
-    rows = []
-    for one in each.results.values():
-        known = one.low is not None and one.high is not None
-        sure = format_interval(one.low, one.high)
-        mean = show(one.mean, "1", doubt=(one.low, one.high)) if known else short_number(one.mean, 3)
-        target = (
-            ""
-            if one.target is None
-            else f"{'meets' if one.met else 'misses'} {plain(one.target[0])} to {plain(one.target[1])}"
-        )
-        rows.append([*head, one.declared.label, mean, sure, target])
+    rows = [
+        [
+            *head,
+            one.declared.label,
+            plain(one.mean, one.declared.digits),
+            format_interval(one.low, one.high, digits=one.declared.digits),
+            _target_text(one),
+        ]
+        for one in each.results.values()
+    ]
     return rows or [[*head, "", "", "", ""]]
 
 
-def _as_data(each: Any) -> dict[str, Any]:
+def _target_text(one: Outcome) -> str:
+    if one.target is None:
+        return ""
+    return f"{'meets' if one.met else 'misses'} {format_bounds(one.target, low=0)}"
+
+
+def _as_data(each: FollowedBody) -> dict[str, Any]:
     return {
         "body": each.body.body,
         "state": each.state,

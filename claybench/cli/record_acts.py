@@ -5,6 +5,7 @@ from __future__ import annotations
 import inspect
 import sys
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 import typer
@@ -43,7 +44,7 @@ def act_command(name: str) -> Callable[..., None]:
         several = each in _SEVERAL
         kind: Any = list[str] if several else str
         metavar = f"{_metavar(field)}..." if several else _metavar(field)
-        default = typer.Argument(None if several else ..., metavar=metavar, help=_help(field))
+        default = typer.Argument(None if several else ..., metavar=metavar, help=_help(replace(field, text="")))
         parameters.append(inspect.Parameter(each, word, default=default, annotation=kind))
     for field in act.fields:
         if field.name not in act.given:
@@ -73,9 +74,10 @@ def option_parameter(field: ActField, name: str, about: str = "") -> inspect.Par
 def _metavar(field: ActField) -> str:
     if field.kind in ("number", "whole"):
         return "NUMBER" if field.unit == "1" else "QUANTITY"
-    return {"time": "TIME", "day": "DAY", "word": "WORD", "recipe": "RECIPE"}.get(
-        field.kind, field.label.split()[0].upper()
-    )
+    kinds = {"time": "TIME", "day": "DAY", "word": "WORD", "recipe": "RECIPE"}
+    if field.kind in kinds or " " not in field.label:
+        return kinds.get(field.kind, field.label.upper())
+    return "CODE" if field.kind == "code" else "TEXT"
 
 
 def _help(field: ActField) -> str:

@@ -38,7 +38,7 @@ def slabs(context: typer.Context, as_of: str | None = AsOf, as_json: bool = Json
         ]
         for each in states
     ]
-    write_plain_table(["slab", "family", "state", "verdict", "wetness", "a layer", "advice"], rows)
+    write_plain_table(["slab", "family", "state", "verdict", "wetness", "a layer", "advice"], rows, "No slab yet.")
 
 
 def _wetness_text(each: SlabVerdict) -> str:

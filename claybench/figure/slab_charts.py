@@ -9,6 +9,7 @@ from claybench.ask.backtest import Backtest
 from claybench.ask.slabs import SlabPage
 from claybench.errors import BadInput
 from claybench.figure.chart import Band, Chart, Series
+from claybench.insight.date_words import date_and_hour
 from claybench.insight.slab_condition.slowness import ALLOWANCE, DECISION
 from claybench.measure.control_charts import cusum, ewma, ewma_limit
 from claybench.quantity.shown import plain
@@ -170,7 +171,7 @@ def dry_out_chart(page: SlabPage) -> Chart:
     if drying.dry_at is not None:
         marks.append(((drying.dry_at - drying.since).total_seconds() / 86400, "dry"))
     return Chart(
-        title=f"Slab {slab}: drying out since {drying.since:%a} {drying.since.day} {drying.since:%b %H:%M}",
+        title=f"Slab {slab}: drying out since {date_and_hour(drying.since)}",
         x_label="days since it last got wet",
         y_label="mass of the bare slab, g",
         series=tuple(series),

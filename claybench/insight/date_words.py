@@ -18,12 +18,21 @@ def day_and_month(moment: datetime, zone: tzinfo) -> str:
 
 
 def weekday_and_date(moment: datetime) -> str:
-    """A day that is only estimated.
+    """A day, with the day of the week.
 
     >>> weekday_and_date(datetime(2026, 10, 4, 9, 4))
     'Sun 4 Oct'
     """
     return f"{moment:%a} {moment.day} {moment:%b}"
+
+
+def date_and_hour(moment: datetime) -> str:
+    """A moment to the minute, with the day of the week.
+
+    >>> date_and_hour(datetime(2026, 10, 4, 9, 4))
+    'Sun 4 Oct 09:04'
+    """
+    return f"{weekday_and_date(moment)} {moment:%H:%M}"
 
 
 def weekday_and_hour(moment: datetime, now: datetime) -> str:

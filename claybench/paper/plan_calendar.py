@@ -7,7 +7,9 @@ from datetime import datetime, tzinfo
 from pathlib import Path
 from typing import Any
 
+from claybench.insight.date_words import date_and_hour
 from claybench.insight.plan.next_set.next_set import NextSet, PlannedBody
+from claybench.insight.plan.next_set.set_progress import TO_MIX, TO_POUR
 from claybench.insight.plan.schedule.calendar_words import DRY_ENOUGH, CalendarRow, rows_by_day
 from claybench.insight.plan.surfaces.target_chance import chance_text
 from claybench.mix.cautions import cautions_for
@@ -103,11 +105,7 @@ def _parts(body: PlannedBody) -> str:
 def _where(body: PlannedBody) -> str:
     if not body.layers:
         return "slab left open"
-    return "; ".join(f"{each.slab}, {_when(each.start)}" for each in body.layers)
-
-
-def _when(at: datetime) -> str:
-    return f"{at:%a} {at.day} {at:%b %H:%M}"
+    return "; ".join(f"{each.slab}, {date_and_hour(each.start)}" for each in body.layers)
 
 
 def _beside(next_set: NextSet, paper: str) -> list[Any]:
@@ -115,16 +113,21 @@ def _beside(next_set: NextSet, paper: str) -> list[Any]:
     story: list[Any] = []
     if next_set.under_way:
         rows = [
-            ["☐" if each.state in ("to_mix", "to_pour") else "☑", each.body, each.state.replace("_", " "),
-             each.batch or "", f"{each.slab}, {_when(each.start)}" if each.slab and each.start else ""]
+            [
+                "☐" if each.state in (TO_MIX, TO_POUR) else "☑",
+                each.body,
+                each.progress,
+                each.batch or "",
+                each.place_and_hour,
+            ]
             for each in next_set.under_way
-        ]  # fmt: skip
+        ]
         columns = [
             ReportColumn("", 4),
-            ReportColumn("of this set", 22),
-            ReportColumn("is", 14),
+            ReportColumn("of this set", 20),
+            ReportColumn("is", 22),
             ReportColumn("batch", 22),
-            ReportColumn("slab and hour", 38),
+            ReportColumn("slab and hour", 32),
         ]
         story += [*section_heading("Under way"), report_table(columns, rows, paper, size=8.5)]
     if next_set.repeats:
@@ -135,7 +138,12 @@ def _beside(next_set: NextSet, paper: str) -> list[Any]:
             ReportColumn("slab and hour", 22),
         ]
         again = [
-            ["☐", each.body, each.reason, f"{each.slab}, {_when(each.start)}" if each.slab and each.start else "open"]
+            [
+                "☐",
+                each.body,
+                each.reason,
+                each.place_and_hour or "open",
+            ]
             for each in next_set.repeats
         ]
         story += [*section_heading("Worth making again"), report_table(columns, again, paper, size=8.5)]

@@ -123,6 +123,20 @@ def format_interval(
     return with_sign(("–" if tight and low >= 0 else " to ").join(ends), unit_sign(unit))
 
 
+def format_bounds(span: tuple[float, float], low: float = -math.inf, high: float = math.inf) -> str:
+    """Two ends as someone would type them again.
+
+    >>> format_bounds((30, 60)), format_bounds((0, 2), low=0), format_bounds((40, 40)), format_bounds((5, math.inf))
+    ('30-60', 'up to 2', '40', 'at least 5')
+    """
+    one, other = span
+    if one == other:
+        return plain(one)
+    if one <= low:
+        return f"up to {plain(other)}"
+    return f"at least {plain(one)}" if other >= high else f"{plain(one)}-{plain(other)}"
+
+
 def percent(share: float, digits: int = 0, *, signed: bool = False) -> str:
     """A share as per cent.
 

@@ -29,6 +29,13 @@ def test_sets_and_one_of_them_against_its_targets(command: Command, sample_lab_f
     assert [each["body"] for each in found] == ["B-02", "B-03", "B-04", "B-05", "B-06", "B-07"]
     one = found[0]["results"]["total_shrinkage_pct"]
     assert one["target"] == [11.5, 12.5] and one["met"] is (11.5 <= one["mean"] <= 12.5)
+    told = command("sets", "--plan", "it.toml", "--lab", sample_lab_file).out.splitlines()
+    assert told[0].split() == ["body", "state", "batch", "property", "mean", "95", "%", "interval", "target"]
+    shrinkage = [line for line in told if "total shrinkage, %" in line]
+    assert len(shrinkage) == 6 and "misses 11.5-12.5" in shrinkage[0] and "meets 11.5-12.5" in shrinkage[2]
+    assert "_pct" not in "".join(told), "properties stand by their titles"
+    sets = command("sets", "--lab", sample_lab_file, "--json").json
+    assert {"set": "towards 12 %", "family": "buff", "states": {"measured": 6}} in sets
     answer = command("sets", "none", "--lab", sample_lab_file)
     assert (answer.code, answer.out) == (4, "") and "No body belongs to a set 'none'" in answer.err
 
@@ -43,3 +50,10 @@ def test_a_triangle_is_drawn_with_letters_or_saved(command: Command, lab_path: P
     assert (answer.code, answer.out) == (0, "it.svg\n") and "bounds of the plan" in (tmp_path / "it.svg").read_text()
     answer = command("figure", "triangle", "it.toml", "--materials", "a,b", "--lab", lab_path)
     assert answer.code == 2 and "takes three materials" in answer.err
+
+
+def test_a_set_of_which_nothing_is_measured_lists_its_bodies(command: Command, lab_path: Path) -> None:
+    lab = ("--lab", lab_path)
+    assert "No body belongs to a set yet." in command("sets", *lab).err
+    assert command("body", "N-1", "clay 60, sand 40", "--set", "new", *lab).code == 0
+    assert command("sets", "new", *lab).out.splitlines()[1].split() == ["N-1", "designed"]

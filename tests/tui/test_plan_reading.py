@@ -12,10 +12,11 @@ from claybench.ask.plan import PlanStart
 from claybench.errors import BadInput
 from claybench.exchange.plan_files import read_plan
 from claybench.insight.plan.design.plan_request import FirstSetRequest
+from claybench.quantity.shown import format_bounds
 from claybench.terms import Material
 from claybench.tui.plan.form_fields import first_set_fields, head_fields, plan_as_typed
 from claybench.tui.plan.form_parser import FieldNote, ParsedPlanForm, parse_plan_form
-from claybench.tui.plan.typed_ranges import bench_hours_text, bounds_text, parse_bench_hours, parse_bounds
+from claybench.tui.plan.typed_ranges import bench_hours_text, parse_bench_hours, parse_bounds
 from tests.docs.reference import DOCS
 
 NOW = datetime(2026, 3, 12, 9, 0, tzinfo=UTC)
@@ -74,8 +75,8 @@ def test_a_span_that_cannot_be_used_says_what_works(text: str, words: str) -> No
 
 def test_spans_are_written_back_as_they_are_read() -> None:
     for ends in ((30.0, 60.0), (12.5, 14.0), (40.0, 40.0)):
-        assert parse_bounds(bounds_text(ends), 0, 100) == ends
-    assert parse_bounds(bounds_text((5, math.inf)), 0, math.inf) == (5, math.inf)
+        assert parse_bounds(format_bounds(ends), 0, 100) == ends
+    assert parse_bounds(format_bounds((5, math.inf)), 0, math.inf) == (5, math.inf)
 
 
 def test_hours_of_a_week() -> None:

@@ -6,8 +6,8 @@ from claybench.acts.field import ActField
 from claybench.insight.plan.design.plan_file import MOST_BODIES
 from claybench.insight.plan.design.plan_request import LAYOUTS, PlanRequest
 from claybench.measure.properties.property_set import PropertySet
-from claybench.quantity.shown import natural_key, plain
-from claybench.tui.plan.typed_ranges import bench_hours_text, bounds_text
+from claybench.quantity.shown import format_bounds, natural_key, plain
+from claybench.tui.plan.typed_ranges import bench_hours_text
 
 PAIR_TABLES = ("materials", "groups", "fixed")
 """Parts of the form that have as many lines as are filled in; each line is a name and a value."""
@@ -78,13 +78,13 @@ def plan_as_typed(asked: PlanRequest) -> dict[str, str]:
         "hours": "" if asked.bench is None else bench_hours_text(asked.bench),
     }
     rows = {
-        "materials": [(name, bounds_text(ends)) for name, ends in asked.materials.items()],
-        "groups": [(", ".join(group.materials), bounds_text((group.low, group.high))) for group in asked.groups],
+        "materials": [(name, format_bounds(ends)) for name, ends in asked.materials.items()],
+        "groups": [(", ".join(group.materials), format_bounds((group.low, group.high))) for group in asked.groups],
         "fixed": [(name, plain(parts)) for name, parts in asked.fixed.items()],
     }
     for table, pairs in rows.items():
         typed |= {f"{table}-{number}": GAP.join(pair) for number, pair in enumerate(pairs)}
-    return typed | {name: bounds_text(ends, low=0) for name, ends in asked.targets.items()}
+    return typed | {name: format_bounds(ends, low=0) for name, ends in asked.targets.items()}
 
 
 def split_pair(text: str) -> tuple[str, str]:

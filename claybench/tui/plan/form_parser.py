@@ -15,11 +15,11 @@ from claybench.ask.plan import PlanStart
 from claybench.errors import BadInput
 from claybench.insight.plan.design.plan_request import ENDS_BETWEEN, BenchHoursRequest, FirstSetRequest, PlanRequest
 from claybench.insight.plan.design.region import MOST_MATERIALS, Group, Region, conflicting_constraints
-from claybench.quantity.shown import plain
+from claybench.quantity.shown import format_bounds, plain
 from claybench.terms import CODE_LENGTH
 from claybench.terms.naming import Names
 from claybench.tui.plan.form_fields import PAIR_TABLES, split_pair
-from claybench.tui.plan.typed_ranges import bench_hours_text, bounds_text, parse_bench_hours, parse_bounds
+from claybench.tui.plan.typed_ranges import bench_hours_text, parse_bench_hours, parse_bounds
 
 Span = tuple[float, float]
 _APART = re.compile(r"\s*(?:,|\+|&|\band\b)\s*")
@@ -282,7 +282,7 @@ class PlanFormParser:
                 self.parsed.blame(name, "One number is never met exactly: write two, such as 11-12.5, or up to 2.")
                 continue
             targets[name] = span
-            self.parsed.notes[name] = FieldNote(f"= {bounds_text(span)}" if math.isinf(span[1]) else f"= {plain(span[0])} to {plain(span[1])}")  # fmt: skip
+            self.parsed.notes[name] = FieldNote(f"= {format_bounds(span)}" if math.isinf(span[1]) else f"= {plain(span[0])} to {plain(span[1])}")  # fmt: skip
             if self.start.properties[name].worked_out == "prices":
                 self._prices(name)
         return targets

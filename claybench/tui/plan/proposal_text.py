@@ -5,22 +5,22 @@ from __future__ import annotations
 import math
 import textwrap
 from collections.abc import Callable
-from datetime import datetime
 from functools import partial
 
+from claybench.insight.date_words import date_and_hour
 from claybench.insight.plan.design.plan_request import target_digits, target_heading, target_label
 from claybench.insight.plan.next_set.next_set import NextSet, PlannedBody
-from claybench.insight.plan.next_set.set_progress import LIFTED, LYING, TO_MIX, TO_POUR, SetBody
+from claybench.insight.plan.next_set.set_progress import SetBody
 from claybench.insight.plan.surfaces.model_choice import model_reason
 from claybench.insight.plan.surfaces.proposals import UNMEASURED_CHANCE, PredictionInterval
 from claybench.insight.plan.surfaces.target_chance import JUDGED_BY_BATCHES, chance_text
 from claybench.later import np
-from claybench.quantity.shown import format_interval, plain
+from claybench.quantity.shown import format_bounds, format_interval, plain
 from claybench.tui.plain_table import PlainTable
-from claybench.tui.plan.typed_ranges import bounds_text
 from claybench.tui.table_view import TableColumn, TableRow
 
 Span = tuple[float, float]
+_LONGEST_LABEL = 26
 
 
 def plan_heading(next_set: NextSet, title: str) -> str:
@@ -52,9 +52,11 @@ def median_cells(body: PlannedBody, next_set: NextSet) -> list[str]:
 def range_lines(body: PlannedBody, next_set: NextSet, width: int) -> list[str]:
     """Each target: what is predicted with its 90 % range, against the window that is wanted, as words and as a shape."""
     lines = []
+    labels = {name: target_label(name, next_set.properties) for name in next_set.request.targets}
+    longest = min(max(map(len, labels.values()), default=0), _LONGEST_LABEL)
     for name, span in next_set.request.targets.items():
-        label = f"{target_label(name, next_set.properties):<19.18}"
-        wanted = f"want {bounds_text(span, low=0)}"
+        label = f"{labels[name]:<{longest}.{longest}} "
+        wanted = f"want {format_bounds(span, low=0)}"
         one = body.predicted.get(name)
         if one is None:
             lines.append(f"{label}{'not measured yet':<19}{wanted}")
@@ -62,7 +64,7 @@ def range_lines(body: PlannedBody, next_set: NextSet, width: int) -> list[str]:
         digits = target_digits(name, next_set.properties)
         text = f"{plain(one.median, digits)} ({format_interval(one.low, one.high, digits=digits, tight=True)})"
         lines.append(
-            f"{label}{text:<19}{wanted:<16} {range_scale(one, span, next_set, name, max(width - 56, 9))}".rstrip()
+            f"{label}{text:<19}{wanted:<16} {range_scale(one, span, next_set, name, max(width - 37 - len(label), 9))}".rstrip()
         )
     return lines
 
@@ -120,12 +122,7 @@ def slab_and_hour(body: PlannedBody) -> str:
     """Slab and hour."""
     if body.slab is None or body.start is None:
         return "no slab yet: see the notes"
-    return f"on {body.slab}, {short_date(body.start)} {body.start:%H:%M}"
-
-
-def short_date(at: datetime) -> str:
-    """A day in short."""
-    return f"{at:%a} {at.day} {at:%b}"
+    return f"on {body.slab}, {date_and_hour(body.start)}"
 
 
 def proposal_why_lines(number: int, body: PlannedBody, next_set: NextSet) -> list[str]:
@@ -171,16 +168,14 @@ def target_chances(body: PlannedBody, next_set: NextSet) -> dict[str, float]:
     return {name: float(chance[0]) for name, chance in next_set.fitted.chances(shares).items()}
 
 
-def state_text(each: SetBody) -> str:
-    words = {TO_MIX: "to be mixed", TO_POUR: "mixed, to be poured", LYING: "on a slab", LIFTED: "dried"}
-    where = f", {each.slab} {short_date(each.start)} {each.start:%H:%M}" if each.slab and each.start else ""
-    return f"{words[each.state]}{where}."
+def _progress_text(each: SetBody) -> str:
+    return ", ".join(filter(None, (each.progress, each.place_and_hour))) + "."
 
 
 def note_lines(next_set: NextSet, width: int) -> list[str]:
     """What should be known about the set."""
     texts = [f"▸ {next_set.tonight}"] if next_set.tonight else []
-    texts += [f"▪ {each.body} of this set is in the record: {state_text(each)}" for each in next_set.under_way]
+    texts += [f"▪ {each.body} of this set is in the record: {_progress_text(each)}" for each in next_set.under_way]
     texts += [f"↺ {repeat.body} once more: {repeat.reason}" for repeat in next_set.repeats]
     texts += [f"• {note}" for note in next_set.notes if note != next_set.tonight]
     known = ", ".join(next_set.measured_bodies)
@@ -213,7 +208,7 @@ def proposal_table(
         ([TableColumn("slab", 5)], lambda body: [body.slab or "–"]),
         (
             [TableColumn("start", 16)],
-            lambda body: [f"{short_date(body.start)} {body.start:%H:%M}" if body.start else "–"],
+            lambda body: [date_and_hour(body.start) if body.start else "–"],
         ),
     ):
         need = sum(col.width + 2 for col in wanted)

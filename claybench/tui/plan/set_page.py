@@ -15,11 +15,10 @@ from claybench.errors import NotFound
 from claybench.insight.plan.design.plan_request import target_heading
 from claybench.insight.plan.next_set.followed_set import STATES
 from claybench.measure.properties.built_in import BUILT_IN, COST
-from claybench.quantity.shown import format_interval, plain
+from claybench.quantity.shown import format_bounds, format_interval, plain
 from claybench.tui.display_text import NOTHING, CellText, number_text
 from claybench.tui.keys import PLAN_SET, bindings
 from claybench.tui.list_place import ListPlace
-from claybench.tui.plan.typed_ranges import bounds_text
 from claybench.tui.table_view import TableColumn, TableRow, TableView
 
 if TYPE_CHECKING:
@@ -170,7 +169,7 @@ def outcome_text(outcome: Outcome) -> str:
     if outcome.target is None:
         return text
     words = {"✓": "meets", "▲": "above", "▼": "below"}[outcome_mark(outcome)]
-    return f"{text}   {outcome_mark(outcome)} {words} {bounds_text(outcome.target, low=0)}"
+    return f"{text}   {outcome_mark(outcome)} {words} {format_bounds(outcome.target, low=0)}"
 
 
 def outcome_mark(outcome: Outcome) -> str:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 import re
 from datetime import date, datetime
 
@@ -59,20 +58,6 @@ def _bound(text: str, works: str) -> float:
         return quantity.parse_number(text.strip().removesuffix("%"))
     except BadInput as error:
         raise BadInput(f"'{text.strip()}' is not a number.", works) from error
-
-
-def bounds_text(span: tuple[float, float], low: float = -math.inf, high: float = math.inf) -> str:
-    """Two ends as someone would type them again.
-
-    >>> bounds_text((30, 60)), bounds_text((0, 2), low=0), bounds_text((40, 40)), bounds_text((5, math.inf))
-    ('30-60', 'up to 2', '40', 'at least 5')
-    """
-    one, other = span
-    if one == other:
-        return plain(one)
-    if one <= low:
-        return f"up to {plain(other)}"
-    return f"at least {plain(one)}" if other >= high else f"{plain(one)}-{plain(other)}"
 
 
 # -- bench hours -----------------------------------------------------------------------------------

@@ -7,12 +7,14 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from claybench.insight.date_words import date_and_hour
 from claybench.insight.plan.design.plan_request import PlanRequest
 from claybench.insight.record_rows import RecordRows
 from claybench.terms import Batch, Body, Run
 
 TO_MIX, TO_POUR, LYING, LIFTED = "to_mix", "to_pour", "lying", "lifted"
 """How far a body of a set has come; `lying` as long as one of its layers does."""
+_PROGRESS = {TO_MIX: "to be mixed", TO_POUR: "mixed, to be poured", LYING: "on a slab", LIFTED: "dried"}
 _MANY = 8
 """Bodies in a first set from which two of them are worth making twice."""
 
@@ -29,6 +31,16 @@ class SetBody:
     """Where its first layer lies or lay; where it is to be poured while it waits, None where that is open."""
     start: datetime | None
 
+    @property
+    def progress(self) -> str:
+        """How far it has come, in words."""
+        return _PROGRESS[self.state]
+
+    @property
+    def place_and_hour(self) -> str:
+        """Slab and hour of its first layer; empty where that is open."""
+        return f"{self.slab}, {date_and_hour(self.start)}" if self.slab and self.start else ""
+
 
 @dataclass(frozen=True, slots=True)
 class BodyRepeat:
@@ -41,6 +53,11 @@ class BodyRepeat:
     """Its place among the new bodies, from 1; None for one of the lab."""
     slab: str | None = None
     start: datetime | None = None
+
+    @property
+    def place_and_hour(self) -> str:
+        """Slab and hour of its layer; empty where that is open."""
+        return f"{self.slab}, {date_and_hour(self.start)}" if self.slab and self.start else ""
 
 
 def set_under_way(records: RecordRows, asked: PlanRequest) -> tuple[SetBody, ...]:

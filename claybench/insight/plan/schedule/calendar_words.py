@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
 from claybench import clock
+from claybench.insight.date_words import date_and_hour, weekday_and_date
 from claybench.insight.drying.next_touch import touch_due
 from claybench.insight.plan.schedule.pour_slots import PourSlots, RestingSlab
 from claybench.insight.plan.schedule.schedule_request import (
@@ -64,7 +65,7 @@ def rows_by_day(rows: Iterable[CalendarRow]) -> dict[str, list[CalendarRow]]:
     """The calendar by day, such as `Thu 12 Mar`."""
     days: dict[str, list[CalendarRow]] = {}
     for row in rows:
-        days.setdefault(_day_text(row.at), []).append(row)
+        days.setdefault(weekday_and_date(row.at), []).append(row)
     return days
 
 
@@ -87,7 +88,7 @@ def _batch_rows(asked: ScheduleRequest, placed: PlacedLayer) -> Iterable[Calenda
         text = f"weigh out {batch} and put it into its water"
         yield CalendarRow(placed.weigh_at, weighed, "weigh_out", "", placed.layer, text)
     if rules.soak_min:
-        text = f"{batch} soaks until it is mixed {_moment_text(placed.mix_at)}"
+        text = f"{batch} soaks until it is mixed {date_and_hour(placed.mix_at)}"
         yield CalendarRow(weighed, placed.mix_at, "soak", "", placed.layer, text)
     if rules.mix_min:
         mixed = placed.mix_at + timedelta(minutes=rules.mix_min)
@@ -157,8 +158,8 @@ def _rest_rows(
         yield CalendarRow(placed.median, None, "dry", placed.slab, placed.layer, text)
         return
     until = _moment(asked, dry_at)
-    again = f"; {following.layer} follows {_moment_text(following.start)}" if following is not None else ""
-    text = f"{placed.slab} dries back from {share} to {enough} by about {_moment_text(until)}{again}"
+    again = f"; {following.layer} follows {date_and_hour(following.start)}" if following is not None else ""
+    text = f"{placed.slab} dries back from {share} to {enough} by about {date_and_hour(until)}{again}"
     yield CalendarRow(placed.median, until, "dry", placed.slab, placed.layer, text)
     for at in _turn_times(slots, lifted, dry_at, 60 * turn_every_h):
         yield CalendarRow(_moment(asked, at), None, "turn", placed.slab, placed.layer, f"turn {placed.slab}")
@@ -199,6 +200,8 @@ def _explain_layer(slots: PourSlots, schedule: Schedule, layer: LayerToPlace) ->
     kept = [slab for slab in asked.slabs if slab.family == layer.family]
     family = layer.family or "no family"
     if not kept:
+        if layer.family is None:
+            return "It belongs to no family, so no slab is kept for it."
         return f"No slab is kept for {family}."
     large = [slab for slab in kept if slab.usable_cm2 >= layer.area_cm2]
     if not large:
@@ -255,16 +258,16 @@ def _all_taken(slots: PourSlots, schedule: Schedule, usable: Sequence[ScheduledS
         dry_at = _dry_enough(slots, number, rest)
         if rest.free > end:
             busy += 1
-            reasons.append(f"{what} lies on {slab.code} until {_moment_text(_moment(asked, rest.free))}")
+            reasons.append(f"{what} lies on {slab.code} until {date_and_hour(_moment(asked, rest.free))}")
         elif dry_at is None:
             wet += 1
             reasons.append(f"{slab.code} does not dry in this air")
         elif dry_at > end or dry_at > rest.free:
             wet += 1
-            reasons.append(f"{slab.code} is not dry enough until {_moment_text(_moment(asked, dry_at))}")
+            reasons.append(f"{slab.code} is not dry enough until {date_and_hour(_moment(asked, dry_at))}")
         else:
             reasons.append(
-                f"{slab.code} is free {_moment_text(_moment(asked, rest.free))}, too late for the hours left"
+                f"{slab.code} is free {date_and_hour(_moment(asked, rest.free))}, too late for the hours left"
             )
     days = f"within {len(slots.openings)} bench day{'s' if len(slots.openings) != 1 else ''}"
     if busy == len(usable):
@@ -280,11 +283,3 @@ def _listed(parts: Iterable[str]) -> str:
 
 def _moment(asked: ScheduleRequest, minute: float) -> datetime:
     return clock.in_zone(asked.now.astimezone(UTC) + timedelta(minutes=minute), asked.hours.zone)
-
-
-def _day_text(at: datetime) -> str:
-    return f"{at:%a} {at.day} {at:%b}"
-
-
-def _moment_text(at: datetime) -> str:
-    return f"{_day_text(at)} {at:%H:%M}"
