@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from claybench.facts.formula import Example, Param, formula
 from claybench.facts.plaster import ALL_BOUND_WATER, BOUND_WATER_LOST, GYPSUM_MOLAR_MASS, WATER_MOLAR_MASS
+from claybench.quantity.shown import show
 
 
 @formula(
@@ -31,3 +32,21 @@ def dehydrated_plaster(lost_g: float) -> float:
 )
 def dehydrated_share(before_g: float, lost_g: float) -> float:
     return 100 * dehydrated_plaster(lost_g) / before_g
+
+
+def describe_lost_water(before_g: float, lost_g: float) -> str:
+    """A loss of dry mass as bound water, in words.
+
+    >>> describe_lost_water(10_000, 157)
+    '157 g of bound water lost: 10.0 % of its plaster (1 000 g)'
+    >>> describe_lost_water(10_000, 2200)
+    '2 200 g lighter, more than all its bound water: plaster lost'
+    """
+    if lost_g > ALL_BOUND_WATER.value / 100 * before_g:
+        return f"{show(lost_g, 'g', digits=0)} lighter, more than all its bound water: plaster lost"
+    share = min(dehydrated_share(before_g, lost_g), 100.0)
+    plaster = min(dehydrated_plaster(lost_g), before_g)
+    return (
+        f"{show(lost_g, 'g', digits=0)} of bound water lost: "
+        f"{show(share, '%', digits=1)} of its plaster ({show(plaster, 'g', digits=0)})"
+    )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import random
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from itertools import pairwise
 
@@ -162,6 +163,53 @@ def test_constant_mass_is_held_against_the_dry_reference() -> None:
     assert heavy is not None and "88 g over its dry reference" in " ".join(heavy.sentences())
     light = of_slab([*events, weighed(200, 9_900), weighed(225, 9_898)], 225)
     assert light is not None and "102 g under its dry reference" in " ".join(light.sentences())
+
+
+def test_a_slab_that_lost_bound_water_is_not_waited_for_at_its_old_mass() -> None:
+    """10 kg before an oven of 60 °C; then soaked, it comes down to 9.8 kg: 200 g, an eighth of its plaster."""
+    oven = [
+        SlabEvent(slab="P1", at=T0 + timedelta(hours=1), event="moved", place="other", air_temp_c=60.0),
+        SlabEvent(slab="P1", at=T0 + timedelta(hours=9), event="moved", place="shelf", air_temp_c=20.0),
+    ]
+    soaked = SlabEvent(slab="P1", at=T0 + timedelta(hours=10), event="wetted", water_g=1500)
+    water, course = 1500.0, []
+    for hour in range(10, 165):
+        if hour % 24 == 20:
+            course.append(weighed(hour, round(9_800 + water)))
+        water -= 22 * min(water / 900, 1.0)  # as it comes: at a constant rate, then in proportion to what is left
+    weighings = course[:7]
+    for told in (oven, []):  # on record, or only to be seen from the scale
+        found = of_slab([weighed(0, 10_000, "weighed_dry"), *told, soaked, *weighings], 165)
+        assert found is not None and not found.is_dry
+        assert found.curve.dry_low_g < 9_800 < found.curve.dry_high_g < 9_900
+        assert found.reference is not None and not found.reference.weighed
+        dry = of_slab(
+            [weighed(0, 10_000, "weighed_dry"), *told, soaked, *weighings, weighed(240, 9_802), weighed(270, 9_800)],
+            271,
+        )
+        assert dry is not None and dry.is_dry
+        said = " ".join(dry.sentences())
+        assert "200 g under its dry reference, 10 000 g (weighed dry 1 Mar)" in said
+        assert "200 g of bound water lost: 12.7 % of its plaster (1 274 g)" in said
+    new = [weighed(431, 9_800, "weighed_dry"), replace(soaked, at=T0 + timedelta(hours=432))]
+    again = of_slab([weighed(0, 10_000, "weighed_dry"), *oven, soaked, *weighings, *new, weighed(700, 9_803)], 701)
+    assert again is not None and again.reference is not None and again.reference.weighed
+    assert again.reference.mass_g == 9_800 and again.curve.dry_g == pytest.approx(9_800, abs=8)
+
+
+def test_a_slip_of_the_scale_is_no_loss_of_bound_water() -> None:
+    """Gypsum cannot lose more than 20.9 % of its mass: what is below that was mistyped."""
+    events = [weighed(0, 10_000, "weighed_dry"), weighed(30, 7_000), weighed(60, 10_300)]
+    found = of_slab(events, 61)
+    assert found is not None and found.reference is not None and found.reference.mass_g == 10_000
+
+
+def test_what_was_weighed_under_a_layer_is_not_the_bare_slab() -> None:
+    run = Run(run="R1", batch="B", slab="P1", started_at=T0 + timedelta(hours=10), ended_at=T0 + timedelta(hours=12),
+              outcome="workable")  # fmt: skip
+    under = [weighed(0, 10_000, "weighed_dry"), weighed(11, 12_500, "weighed_dry"), weighed(40, 10_200)]
+    found = of_slab(under, 41, (run,))
+    assert found is not None and found.reference is not None and found.reference.mass_g == 10_000
 
 
 def test_under_a_layer_nothing_is_said() -> None:

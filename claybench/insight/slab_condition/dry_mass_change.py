@@ -6,13 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from claybench.facts.plaster import ALL_BOUND_WATER, LARGEST_CHIP_G
-from claybench.mix.bound_water import dehydrated_plaster, dehydrated_share
+from claybench.facts.plaster import LARGEST_CHIP_G
+from claybench.mix.bound_water import describe_lost_water
 from claybench.quantity.shown import show
 from claybench.terms import SlabEvent
 
-MOVED_SHARE = 0.003
-"""Change of dry mass that is more than two careful weighings differ by; from memory."""
 _STRONGEST_SHARE = 0.02
 """Change of dry mass at which its evidence is as strong as can be: a choice."""
 ENDS_DRY_MASS = frozenset({"resurfaced", "broken"})
@@ -49,18 +47,10 @@ class DryMassChange:
     @property
     def bound_water_text(self) -> str:
         """What the loss comes to as bound water, in words; empty where there is none."""
-        lost = self.unexplained_g
-        if lost <= 0:
+        if self.unexplained_g <= 0:
             return ""
-        if lost > ALL_BOUND_WATER.value / 100 * self.before_g:
-            return f"{show(lost, 'g', digits=0)} lighter, more than all its bound water: plaster lost"
-        share = min(dehydrated_share(self.before_g, lost), 100.0)
-        plaster = min(dehydrated_plaster(lost), self.before_g)
         less = f", {show(self.by_chips_g, 'g', digits=0)} allowed for chips" if self.chips else ""
-        return (
-            f"{show(lost, 'g', digits=0)} of bound water lost{less}: "
-            f"{show(share, '%', digits=1)} of its plaster ({show(plaster, 'g', digits=0)})"
-        )
+        return describe_lost_water(self.before_g, self.unexplained_g) + less
 
 
 def dry_mass_change(events: Sequence[SlabEvent], card_g: float | None) -> DryMassChange | None:

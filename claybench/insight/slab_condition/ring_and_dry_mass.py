@@ -15,9 +15,10 @@ from claybench.errors import Question
 from claybench.facts.water import SLAB_SORPTIVITY, WETNESS_LAW
 from claybench.insight.date_words import day_and_month
 from claybench.insight.drying.lab_model import LabModel
-from claybench.insight.slab_condition.dry_mass_change import MOVED_SHARE, dry_mass_change, strength_of_change
+from claybench.insight.slab_condition.dry_mass_change import dry_mass_change, strength_of_change
 from claybench.insight.slab_condition.looked_after import RENEWS, resurfaced_at, was_looked_after
 from claybench.insight.slab_condition.verdict import WETTEST_FOR_RING, Evidence
+from claybench.insight.slab_water.slab_properties import MOVED_SHARE
 from claybench.quantity.shown import percent, plain, short_number, show
 from claybench.terms import SlabEvent
 from claybench.water.sorptivity import sorptivity_of_ring

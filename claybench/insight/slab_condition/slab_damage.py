@@ -13,10 +13,11 @@ from claybench import clock
 from claybench.facts.safety import HOTTEST_AIR_C
 from claybench.insight.date_words import day_and_month
 from claybench.insight.drying.lab_model import LabModel
-from claybench.insight.slab_condition.dry_mass_change import MOVED_SHARE, change_over, strength_of_change
+from claybench.insight.slab_condition.dry_mass_change import change_over, strength_of_change
 from claybench.insight.slab_condition.looked_after import LOOKED_AT, face_named, faces_left
 from claybench.insight.slab_condition.verdict import Evidence
 from claybench.insight.slab_water.heat_and_frost import HarmfulSpan, cold_spans, hot_spans, join_spans
+from claybench.insight.slab_water.slab_properties import MOVED_SHARE
 from claybench.insight.slab_water.water_balance import SlabWaterBalance
 from claybench.quantity.shown import show
 from claybench.terms import SlabEvent
@@ -36,7 +37,7 @@ _WET_FROM = 0.2
 def damage_evidence(model: LabModel, slab: str, *, at: datetime | None = None) -> list[Evidence]:
     """All of it for one slab, at the model's moment or an earlier one."""
     balance = model.slabs.balances[slab]
-    events = [event for event in balance.events if at is None or event.at <= at]
+    events = [event for event in balance.bare_events if at is None or event.at <= at]
     return [
         *_chips(balance, events, model),
         *_heat(balance, events, model, at),

@@ -105,7 +105,7 @@ class SlabVerdicts:
             slow,
             *ring_evidence(water.events, model, slab),
             dry_mass_evidence(
-                water.events,
+                water.bare_events,
                 model.zone,
                 card_g=water.slab.dry_mass_g,
                 heated=bool(hot_spans(water.slab, water.events, water.air)),

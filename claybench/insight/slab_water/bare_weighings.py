@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import datetime
 
 from claybench.terms import Run, SlabEvent
@@ -13,11 +13,25 @@ def is_bare_weighing(event: str, mass_g: float | None) -> bool:
     return mass_g is not None and event not in ("mixed", "set")
 
 
-def bare_masses(events: Iterable[SlabEvent], runs: Iterable[Run]) -> list[tuple[datetime, float]]:
+def is_covered(at: datetime, runs: Iterable[Run]) -> bool:
+    """Whether a layer lay on a slab at a moment, by its own runs: what it weighed then was not the bare slab."""
+    return any(
+        run.started_at < at and (at < run.ended_at if run.ended_at is not None else run.outcome is None) for run in runs
+    )
+
+
+def without_covered_weighings(events: Iterable[SlabEvent], runs: Sequence[Run]) -> list[SlabEvent]:
+    """A slab's log without the weighings under a layer: a run typed in later may show that there was one."""
+    return [
+        event for event in events if not (is_bare_weighing(event.event, event.mass_g) and is_covered(event.at, runs))
+    ]
+
+
+def bare_masses(events: Iterable[SlabEvent], runs: Sequence[Run]) -> list[tuple[datetime, float]]:
     """Every weighing of the bare slab, in order of time."""
     masses = [
         (event.at, event.mass_g)
-        for event in events
+        for event in without_covered_weighings(events, runs)
         if event.mass_g is not None and is_bare_weighing(event.event, event.mass_g)
     ]
     for run in runs:

@@ -30,6 +30,7 @@ from claybench.insight.slab_water.slab_properties import DryReference
 from claybench.insight.slab_water.water_balance import SlabWaterBalance
 from claybench.insight.slab_water.wetness import Wetness
 from claybench.insight.workable_interval import minutes_between
+from claybench.mix.bound_water import describe_lost_water
 from claybench.quantity.shown import format_interval, percent, show
 from claybench.water import slab_drying
 
@@ -127,9 +128,10 @@ class SlabDryOut:
         """What the mass says against the dry reference that held before."""
         if self.reference is None:
             return []
-        gap = mass_g - self.reference.mass_g
-        unsure = 2 * self.reference.sd_g
-        against = f"its dry reference, {show(self.reference.mass_g, 'g', digits=0)} ({self.reference.basis})"
+        reference = self.reference.lost_since or self.reference
+        gap = mass_g - reference.mass_g
+        unsure = 2 * reference.sd_g
+        against = f"its dry reference, {show(reference.mass_g, 'g', digits=0)} ({reference.basis})"
         if abs(gap) <= unsure:
             return [f"That agrees with {against}."]
         if gap > 0:
@@ -138,7 +140,10 @@ class SlabDryOut:
                 "or clay taken up, or the air too damp to dry it. "
                 "Try drier air before you believe it."
             ]
-        return [f"That is {show(-gap, 'g', digits=0)} under {against}: plaster lost, or the reference was not dry."]
+        why = "plaster lost, or the reference was not dry"
+        if reference.weighed:
+            why = f"{describe_lost_water(reference.mass_g, -gap)}, unless {why}"
+        return [f"That is {show(-gap, 'g', digits=0)} under {against}: {why}."]
 
 
 def estimate_dry_out(

@@ -7,12 +7,20 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_right
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, tzinfo
 
-from claybench.facts.plaster import ABSORBED_SHARE, GYPSUM_DENSITY, MIX_RATIO, MIX_WATER_DENSITY, WATER_OF_SETTING
+from claybench.facts.plaster import (
+    ABSORBED_SHARE,
+    ALL_BOUND_WATER,
+    GYPSUM_DENSITY,
+    MIX_RATIO,
+    MIX_WATER_DENSITY,
+    WATER_OF_SETTING,
+)
 from claybench.insight.date_words import day_and_month
+from claybench.insight.slab_water.heat_and_frost import HarmfulSpan
 from claybench.mix.plaster_mix import dry_density, pore_capacity_pct, water_for_plaster
 from claybench.quantity.shown import show
 from claybench.terms import Slab, SlabEvent
@@ -24,6 +32,10 @@ _MASS_FROM_SIZE = 0.06
 _MASS_FROM_LIGHTEST = 0.015
 MARGIN_MM = 15.0
 """Kept free all round a layer, so that nothing runs over the edge; common practice, no source."""
+MOVED_SHARE = 0.003
+"""Change of dry mass that is more than two careful weighings differ by; from memory."""
+_LEAST_LEFT = 1 - ALL_BOUND_WATER.value / 100
+"""Share of its dry mass below which no loss of bound water brings a slab: a weighing below that is a slip."""
 REMOVES_PLASTER = frozenset({"resurfaced", "chipped", "broken"})
 """Events with which plaster comes off: what the slab weighed before says nothing of what it weighs after."""
 
@@ -94,6 +106,8 @@ class DryReference:
     basis: str
     weighed: bool
     """Whether the slab itself was weighed dry."""
+    lost_since: DryReference | None = None
+    """What it weighed dry before heat, or something nobody wrote down, took some of it; None where nothing did."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +123,11 @@ class _ReferencePeriod:
 
 
 class DryReferences:
-    """The dry mass of one slab through its life; resurfacing or a chip ends what held before."""
+    """The dry mass of one slab through its life.
+
+    What plaster or bound water takes away ends what held before: resurfacing, a chip, heat, and a weighing below what
+    it weighed dry, of which nobody wrote down how it came about.
+    """
 
     def __init__(
         self,
@@ -117,20 +135,24 @@ class DryReferences:
         size: SlabSize,
         events: Iterable[SlabEvent],
         masses: Iterable[tuple[datetime, float]],
+        heat: Iterable[HarmfulSpan],
         zone: tzinfo,
     ) -> None:
         self._slab = slab
         self._size = size
         self._zone = zone
         ordered = sorted(events, key=lambda event: event.at)
-        cuts = [(event.at, event.event) for event in ordered if event.event in REMOVES_PLASTER]
-        self._cuts = [at for at, _ in cuts]
-        edges: list[datetime | None] = [None, *self._cuts]
-        names = ["", *(name for _, name in cuts)]
         weighed = [
             (event.at, event.mass_g) for event in ordered if event.event == "weighed_dry" and event.mass_g is not None
         ]
         seen = sorted(masses)
+        ends = [(event.at, event.event) for event in ordered if event.event in REMOVES_PLASTER]
+        ends += [(at, "overheated") for span in heat for at in {span.begin, span.end}]
+        ends += self._lighter_weighings(weighed, seen, [at for at, _ in ends])
+        ends.sort(key=lambda each: each[0])
+        self._cuts = [at for at, _ in ends]
+        edges: list[datetime | None] = [None, *self._cuts]
+        names = ["", *(name for _, name in ends)]
         self._periods = []
         self._known: dict[tuple[int, int], DryReference | None] = {}
         for index, start in enumerate(edges):
@@ -146,6 +168,25 @@ class DryReferences:
                 )
             )
 
+    def _lighter_weighings(
+        self,
+        weighed: Sequence[tuple[datetime, float]],
+        seen: Sequence[tuple[datetime, float]],
+        ends: Iterable[datetime],
+    ) -> list[tuple[datetime, str]]:
+        """The first weighings below the dry mass that held then, by more than two differ by: it has lost something."""
+        declared, cuts, out = set(weighed), sorted(ends), list[tuple[datetime, str]]()
+        dry, passed = self._slab.dry_mass_g, 0
+        for at, mass in seen:
+            while passed < len(cuts) and cuts[passed] <= at:
+                dry, passed = None, passed + 1
+            if (at, mass) in declared:
+                dry = mass
+            elif dry is not None and _LEAST_LEFT * dry <= mass < (1 - MOVED_SHARE) * dry:
+                out.append((at, "lighter"))
+                dry = None
+        return out
+
     def reference_at(self, moment: datetime) -> DryReference | None:
         """The reference that holds at a moment; None where the slab was never weighed and nothing of its
         mix is known."""
@@ -158,19 +199,21 @@ class DryReferences:
 
     def _reference(self, index: int, period: _ReferencePeriod, weighing: int) -> DryReference | None:
         if period.weighed:
-            at, mass = period.weighed[weighing]
-            return DryReference(mass, WEIGHING_SD_G, f"weighed dry {day_and_month(at, self._zone)}", True)
+            return self._weighed_reference(period.weighed[weighing])
         if index == 0 and self._slab.dry_mass_g is not None:
-            return DryReference(self._slab.dry_mass_g, WEIGHING_SD_G, "dry mass of the slab's card", True)
+            return self._card_reference(self._slab.dry_mass_g)
         return self._estimated(index, period)
 
     def _estimated(self, index: int, period: _ReferencePeriod) -> DryReference | None:
         lightest = period.lightest
-        earlier = self._earlier_mass(index)
+        earlier = self._last_weighed(index)
         if earlier is not None:
-            mass = earlier if lightest is None else min(earlier, lightest)
+            number, held = earlier
+            seen = [each.lightest for each in self._periods[number + 1 : index + 1] if each.lightest is not None]
+            mass = min([held.mass_g, *seen])
             text = f"{period.ended_by} since it was weighed dry: not more than {show(mass, 'g', digits=0)}"
-            return DryReference(mass, 0.01 * mass, text, False)
+            cut = any(each.ended_by in REMOVES_PLASTER for each in self._periods[number + 1 : index + 1])
+            return DryReference(mass, 0.01 * mass, text, False, None if cut else held)
         if lightest is None and not self._size.ratio_known:
             return None
         if lightest is None or (self._size.ratio_known and lightest > self._size.dry_g):
@@ -182,11 +225,24 @@ class DryReferences:
             )
         return DryReference(lightest, _MASS_FROM_LIGHTEST * lightest, "its lightest weighing so far", False)
 
-    def _earlier_mass(self, index: int) -> float | None:
-        for period in reversed(self._periods[:index]):
+    def _last_weighed(self, index: int) -> tuple[int, DryReference] | None:
+        """The newest dry mass of an earlier period, and which period that is; that of the slab's card belongs to the
+        first."""
+        for number in range(index - 1, -1, -1):
+            period = self._periods[number]
             if period.weighed:
-                return period.weighed[-1][1]
-        return self._slab.dry_mass_g if index > 0 else None
+                return number, self._weighed_reference(period.weighed[-1])
+        if index > 0 and self._slab.dry_mass_g is not None:
+            return 0, self._card_reference(self._slab.dry_mass_g)
+        return None
+
+    def _weighed_reference(self, weighing: tuple[datetime, float]) -> DryReference:
+        at, mass = weighing
+        return DryReference(mass, WEIGHING_SD_G, f"weighed dry {day_and_month(at, self._zone)}", True)
+
+    @staticmethod
+    def _card_reference(mass_g: float) -> DryReference:
+        return DryReference(mass_g, WEIGHING_SD_G, "dry mass of the slab's card", True)
 
 
 def _within_margin(slab: Slab, face_cm2: float) -> float:

@@ -15,8 +15,9 @@ from statistics import NormalDist
 
 from claybench import clock
 from claybench.insight.air import AirConditions, AirRecord, SlabAir
-from claybench.insight.slab_water.bare_weighings import bare_masses
+from claybench.insight.slab_water.bare_weighings import bare_masses, without_covered_weighings
 from claybench.insight.slab_water.drying_rate import DryingInterval, DryingLaw, SlabDrying, fit_drying_factor
+from claybench.insight.slab_water.heat_and_frost import hot_spans
 from claybench.insight.slab_water.layer_cover import LayerCover, SkinWetness, share_given
 from claybench.insight.slab_water.slab_properties import (
     WEIGHING_SD_G,
@@ -115,7 +116,10 @@ class SlabWaterBalance:
         self.zone = zone
         self.masses = bare_masses(self.events, self.runs)
         """Every weighing of the bare slab, in order of time."""
-        self.references = DryReferences(slab, self.size, self.events, self.masses, zone)
+        self.bare_events = without_covered_weighings(self.events, self.runs)
+        """Its log without what was weighed under a layer."""
+        heat = hot_spans(slab, self.events, self.air)
+        self.references = DryReferences(slab, self.size, self.bare_events, self.masses, heat, zone)
         self.capacity_g = self._capacity()
         self.drying = self._fit_drying()
         self._laws: dict[AirConditions, DryingLaw] = {}
