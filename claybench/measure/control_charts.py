@@ -1,6 +1,7 @@
 """Control charts: what scores add up to, and their weighted mean with its limits.
 
-A chart says that something has changed, sooner than any single score could; what changed is for `insight`.
+A chart says that something has changed, sooner than any single score could; what changed is for `insight`. Written
+out, since none of the libraries the program stands on has control charts.
 """
 
 from __future__ import annotations

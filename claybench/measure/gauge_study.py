@@ -1,7 +1,8 @@
 """Measurement study (gauge R&R): how much of the scatter of readings is the caliper, the operator, and the pieces.
 
 Pieces read more than once, by one operator or by several, in any number: variances by analysis of variance, negative
-ones counting as 0. What is made of a study is in `insight.repeats`.
+ones counting as 0. Written out, since scipy has no variance components and statsmodels is no part of the program.
+What is made of a study is in `insight.pieces.repeatability`.
 """
 
 from __future__ import annotations
