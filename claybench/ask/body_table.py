@@ -67,6 +67,7 @@ def body_table(lab: Lab, *, as_of: datetime | None = None) -> BodyTable:
         firings=tuple(row.firing for row in firings),
         cones=tuple(sorted({row.cone for row in firings if row.cone})),
         test_sets=tuple(sorted(dict.fromkeys(body.test_set for body in bodies if body.test_set), key=natural_key)),
+        properties=snapshot.properties,
     )
     return BodyTable(tuple(lines), known, snapshot.at, snapshot.zone)
 

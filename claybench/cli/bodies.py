@@ -16,7 +16,6 @@ from claybench.cli.output import emit_rows, say, write_plain_table
 from claybench.cli.record_acts import record_act
 from claybench.errors import BadInput
 from claybench.insight.bodies import query
-from claybench.measure.properties.built_in import BUILT_IN
 from claybench.quantity.shown import plain
 
 if TYPE_CHECKING:
@@ -157,7 +156,7 @@ def _write_lines(lines: list[QueryLine], asked: BodyQuery) -> None:
         for line in lines
     ]
     firing = ["firing"] if asked.speaks_of_firings else []
-    heads = ["body", "family", *firing, *map(query.query.number_short, shown)]
+    heads = ["body", "family", *firing, *(query.query.number_short(name, asked.properties) for name in shown)]
     write_plain_table([*heads, "batches", "last made", "title"], rows)
     if rows:
         say("A number is the mean of as many batches as stand in brackets.")
@@ -175,7 +174,7 @@ def _number_text(line: QueryLine, name: str) -> str:
         return "–"
     if name not in line.values:
         return plain(value, 2)
-    return f"{plain(value, BUILT_IN[name].digits)} ({line.values[name].batches})"
+    return f"{plain(value, line.values[name].digits)} ({line.values[name].batches})"
 
 
 def _as_json(line: QueryLine) -> dict[str, Any]:

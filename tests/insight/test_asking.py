@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, date, datetime
 
 import pytest
@@ -12,7 +13,10 @@ from claybench.ask.data_frames import pieces_frame
 from claybench.errors import BadInput
 from claybench.insight.bodies.query.matching import match_bodies, sort_lines
 from claybench.insight.bodies.query.parsing import EXAMPLE, LabNames, parse_query
-from claybench.insight.bodies.query.query import NUMBERS, BodyQuery, NumberRange, describe_query, format_query
+from claybench.insight.bodies.query.query import BodyQuery, NumberRange, describe_query, format_query, number_names
+from claybench.measure.properties.built_in import BUILT_IN
+from claybench.measure.properties.declaration import Property
+from claybench.measure.properties.property_set import PropertySet
 from claybench.record.lab import Lab
 from tests.sample import END
 
@@ -98,9 +102,42 @@ questions = st.builds(
     control=st.booleans(),
     since=st.none() | st.dates(date(2020, 1, 1), date(2022, 1, 1)),
     until=st.none() | st.dates(date(2022, 1, 2), date(2026, 1, 1)),
-    numbers=st.dictionaries(st.sampled_from(NUMBERS), limits, max_size=3).map(lambda held: tuple(held.items())),
-    sort_by=st.sampled_from([None, "made", "firing", *NUMBERS]),
+    numbers=st.dictionaries(st.sampled_from(number_names()), limits, max_size=3).map(lambda held: tuple(held.items())),
+    sort_by=st.sampled_from([None, "made", "firing", *number_names()]),
 )
+
+
+def _declared(*titles: str) -> LabNames:
+    own = [
+        Property(name=f"own_{at}", title=title, unit="MPa", own=True, digits=2) for at, title in enumerate(titles, 1)
+    ]
+    return replace(KNOWN, properties=PropertySet([*BUILT_IN.values(), *own]))
+
+
+@pytest.mark.parametrize(
+    ("title", "label"),
+    [
+        ("crushing strength", "crushing strength"),
+        ("Firing colour", "Firing colour"),  # begins as another part of a question does
+        ("with steam", "with steam"),
+        ("wet, crushed", "own_1"),  # cannot stand between commas
+        ("Total shrinkage", "own_1"),  # every lab has that one
+        ("batches", "own_1"),
+    ],
+)
+def test_a_property_of_the_labs_own_is_asked_for_by_its_title_or_its_name(title: str, label: str) -> None:
+    known = _declared(title, "something else")
+    for typed in (f"own_1 over 11, sort by {label}", f"{label.upper()} over 11 MPa, sort by own_1"):
+        asked = parse_query(typed, known, NOW)
+        assert asked.numbers == (("own_1", NumberRange(low=11.0, above=True)),) and asked.sort_by == "own_1"
+        assert asked.speaks_of_firings and asked.columns()[0] == "own_1"
+        assert format_query(asked) == f"{label} over 11, sort by {label}"
+        assert parse_query(format_query(asked), known, NOW) == asked
+        assert describe_query(asked) == f"{label} over 11 MPa; by {label}, rising"
+    assert parse_query("own_1 11 MPa to 12 MPa", known, NOW).numbers == (("own_1", NumberRange(11.0, 12.0)),)
+    assert parse_query("firing F-01", known, NOW).firing == "F-01"
+    with pytest.raises(BadInput, match="not understood"):
+        read("own_1 over 11")
 
 
 @given(questions)

@@ -88,7 +88,12 @@ async def test_declared_measured_compared_planned_printed_and_exported(lab_path:
         loads = [f"{4000 + 100 * at} N" for at in range(12)]
         await measured(driver, "crush_mpa", iter([iter(loads), iter(["20"] * 12)]))
         assert "4000" in driver.text().replace(" ", "")
-        await driver.press("escape", "5", "home", "space", "down", "space", "c")
+        await driver.press("escape", "5", "a")
+        await driver.write("crushing strength over 11.3 MPa")
+        await driver.settle()
+        assert "crushing strength over 11.3 MPa: 1 of 2 bodies" in driver.said("#understood")
+        await driver.clear()
+        await driver.press("escape", "home", "space", "down", "space", "c")
         assert "crushing strength" in driver.text()
         await driver.press("v")
         assert "crushing strength, MPa; less B-1" in driver.text()

@@ -22,7 +22,6 @@ from claybench.insight.bodies.query.query import (
     number_short,
     number_unit,
 )
-from claybench.measure.properties.built_in import BUILT_IN
 from claybench.quantity.shown import plain
 from claybench.tui.bodies.body_page import BodyPlace
 from claybench.tui.bodies.comparison import ComparePlace
@@ -44,8 +43,9 @@ def query_columns(asked: BodyQuery) -> list[TableColumn]:
     columns = [TableColumn("", 1, name="marked"), TableColumn("body", 7), TableColumn("family", 7)]
     columns += [TableColumn("firing", 9)] if asked.speaks_of_firings else []
     for name in asked.columns():
-        unit = number_unit(name) if name in BUILT_IN.compared else ""
-        columns.append(TableColumn(number_short(name), 9, right=True, unit=unit, name=number_label(name)))
+        unit = number_unit(name, asked.properties) if name in asked.properties.compared else ""
+        short, label = (called(name, asked.properties) for called in (number_short, number_label))
+        columns.append(TableColumn(short, min(max(9, len(short)), 16), right=True, unit=unit, name=label))
     columns += [
         TableColumn("made", 4, right=True, name="batches made"),
         TableColumn("last made", 11),
@@ -88,7 +88,7 @@ def _number_cell(line: QueryLine, name: str) -> str:
         return number_text(value, 2)
     of = line.values[name]
     return CellText(
-        f"{plain(value, BUILT_IN[name].digits)} ({of.batches})",
+        f"{plain(value, of.digits)} ({of.batches})",
         value,
         parts=(("mean", value), ("batches", of.batches)),
     )

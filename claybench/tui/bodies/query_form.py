@@ -15,13 +15,13 @@ from claybench.acts.field import ActField
 from claybench.errors import BadInput
 from claybench.insight.bodies.query.parsing import parse_query, parse_range
 from claybench.insight.bodies.query.query import (
-    NUMBERS,
     TEXTS,
     BodyQuery,
     describe_query,
     format_query,
     in_quotes,
     number_label,
+    number_names,
     number_unit,
 )
 from claybench.tui.forms.act_form import ask_act
@@ -32,6 +32,7 @@ from claybench.tui.table_view import TableColumn, TableRow, TableView
 
 if TYPE_CHECKING:
     from claybench.ask.body_table import BodyTable, KeptQuestion
+    from claybench.measure.properties.property_set import PropertySet
     from claybench.tui.notebook import Notebook
 
 _EMPTY = """No question is kept yet.
@@ -40,7 +41,7 @@ Ask one in the list of bodies (a), then s keeps it under a name, for every bench
 _NONE = "any order"
 
 
-def query_clauses(values: Values) -> list[str]:
+def query_clauses(values: Values, properties: PropertySet) -> list[str]:
     """A form's values as the parts of a line."""
     words = [
         ("family", "family"), ("cone", "cone"), ("firing", "firing"), ("contains", "contains"),
@@ -48,7 +49,9 @@ def query_clauses(values: Values) -> list[str]:
     ]  # fmt: skip
     parts = [f"{word} {values[name]}" for name, word in words if values.get(name)]
     parts += ["control"] if values.get("control") else []
-    parts += [f"{number_label(name)} {values[name]}" for name in NUMBERS if values.get(name)]
+    parts += [
+        f"{number_label(name, properties)} {values[name]}" for name in number_names(properties) if values.get(name)
+    ]
     if values.get("by") and values["by"] != _NONE:
         parts.append(f"sort by {values['by']}{' falling' if values.get('falling') else ''}")
     return parts
@@ -57,16 +60,18 @@ def query_clauses(values: Values) -> list[str]:
 async def open_query_form(notebook: Notebook, held: BodyTable, now: BodyQuery, then: Callable[[object], None]) -> None:
     """Ask a question by a form, beginning with the one asked now; `then` gets its line, or None where the form was left."""
 
+    properties = held.known.properties
+
     def echo(word: str) -> Callable[[str], str]:
         clause = word.replace("_", " ")
         return lambda typed: f"= {describe_query(parse_query(f'{clause} {typed}', held.known, held.at))}"
 
     def limit(name: str) -> Callable[[str], str]:
-        return lambda typed: f"= {parse_range(typed).text()} {number_unit(name)}".strip()
+        return lambda typed: f"= {parse_range(typed).text()} {number_unit(name, properties)}".strip()
 
     async def save(values: Values) -> str:
         try:
-            asked = parse_query("; ".join(query_clauses(values)), held.known, held.at)
+            asked = parse_query("; ".join(query_clauses(values, properties)), held.known, held.at)
             return format_query(
                 replace(asked, before_firing=now.before_firing and asked.cone is None and asked.firing is None)
             )
@@ -75,7 +80,8 @@ async def open_query_form(notebook: Notebook, held: BodyTable, now: BodyQuery, t
 
     numbers = dict(now.numbers)
     known = held.known
-    sorts = (_NONE, *TEXTS, *(number_label(name) for name in NUMBERS))
+    labels = {name: number_label(name, properties) for name in number_names(properties)}
+    sorts = (_NONE, *TEXTS, *labels.values())
     texts = [
         ("family", "family", " or ".join(map(in_quotes, now.families)), known.families, "or several: buff or white"),
         ("cone", "fired to cone", now.cone or "", known.cones, ", ".join(known.cones)),
@@ -98,12 +104,12 @@ async def open_query_form(notebook: Notebook, held: BodyTable, now: BodyQuery, t
     ]
     fields += [
         ActField(
-            name, number_label(name), text=numbers[name].text() if name in numbers else "", echoes=limit(name),
-            note="under 2, at least 3, 11 to 13" if not number else number_unit(name),
+            name, label, text=numbers[name].text() if name in numbers else "", echoes=limit(name),
+            note="under 2, at least 3, 11 to 13" if not number else number_unit(name, properties),
         )
-        for number, name in enumerate(NUMBERS)
+        for number, (name, label) in enumerate(labels.items())
     ]  # fmt: skip
-    by = number_label(now.sort_by) if now.sort_by else _NONE
+    by = labels.get(now.sort_by, now.sort_by) if now.sort_by else _NONE
     fields += [
         ActField("control", "controls only", "yesno", required=True, text="yes" if now.control else "no"),
         ActField("by", "sorted by", "word", words=sorts, required=True, text=by),

@@ -21,6 +21,8 @@ class QueryValue:
     n: int
     """Pieces."""
     batches: int
+    digits: int
+    """Decimals in which it is shown."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +41,7 @@ class QueryLine:
     values: Mapping[str, QueryValue]
 
     def number(self, name: str) -> float | None:
-        """A number of `NUMBERS`; None where it is not known."""
+        """A number by its name; None where it is not known."""
         if name == "batches":
             return float(len(self.made))
         if name == COST.name:
@@ -106,5 +108,5 @@ def _values(pooled: BodyMeans) -> dict[tuple[str, str | None], dict[str, QueryVa
             worth = (kind == usual, n)
             if rank.get((*at, name), (False, 0)) < worth:
                 rank[*at, name] = worth
-                values[at][name] = QueryValue(mean, n, k)
+                values[at][name] = QueryValue(mean, n, k, cells.declared.digits)
     return values

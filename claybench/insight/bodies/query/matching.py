@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from claybench.insight.bodies.query.body_lines import QueryLine
-from claybench.insight.bodies.query.query import NUMBERS, BodyQuery
+from claybench.insight.bodies.query.query import TEXTS, BodyQuery
 from claybench.quantity.shown import natural_key
 
 
@@ -42,7 +42,7 @@ def sort_lines(lines: Iterable[QueryLine], by: str, *, falling: bool = False) ->
 
 
 def _sort_value(line: QueryLine, by: str) -> Any:
-    if by in NUMBERS:
+    if by not in TEXTS:
         return line.number(by)
     if by == "made":
         return line.made[-1] if line.made else None

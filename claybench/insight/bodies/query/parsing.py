@@ -10,16 +10,16 @@ from datetime import date, datetime
 
 from claybench import clock, quantity
 from claybench.errors import BadInput
-from claybench.insight.bodies.query.query import NUMBERS, TEXTS, BodyQuery, NumberRange, number_label
+from claybench.insight.bodies.query.query import TEXTS, BodyQuery, NumberRange, number_label, number_names
 from claybench.measure.properties.built_in import BUILT_IN
+from claybench.measure.properties.property_set import PropertySet
 from claybench.quantity.shown import plain
 from claybench.terms.naming import Names
 
 EXAMPLE = "family buff, cone 6, absorption under 2, total shrinkage 11 to 13, since March"
 _FIELD = "question"
 
-_NAMES = {number_label(name): name for name in NUMBERS} | BUILT_IN.aliases
-_LONGEST_FIRST = sorted(_NAMES, key=len, reverse=True)
+_FIRST_WORDS = ("family", "cone", "firing", "contains", "without", "since", "until", "control", "set", "sort")
 _NUMBER = r"[^\s%]+?"
 _UNIT = r"\s*(?:%|percent|per cent|g/cm3|g/cm³|per kg)?"
 _BETWEEN = re.compile(
@@ -48,6 +48,14 @@ class LabNames:
     firings: tuple[str, ...] = ()
     cones: tuple[str, ...] = ()
     test_sets: tuple[str, ...] = ()
+    properties: PropertySet = BUILT_IN
+
+    def numbers(self) -> dict[str, str]:
+        """What can be asked with a number by what it is called, folded; the longest first."""
+        own = self.properties
+        called = {number_label(name, own).casefold(): name for name in number_names(own)} | own.aliases
+        called |= {name.casefold(): name for name in own.compared if own[name].own}
+        return dict(sorted(called.items(), key=lambda pair: -len(pair[0])))
 
 
 def parse_query(text: str, known: LabNames, now: datetime) -> BodyQuery:
@@ -58,7 +66,7 @@ def parse_query(text: str, known: LabNames, now: datetime) -> BodyQuery:
     >>> asked.families, asked.cone, asked.numbers[0][1].high, asked.since
     (('buff',), '6', 2.5, datetime.date(2026, 3, 1))
     """
-    question = BodyQuery()
+    question = BodyQuery(properties=known.properties)
     line = re.sub(r'"([^"]*)"', lambda quoted: quoted.group(1).translate(_HIDE), text)
     for part in re.split(r"[;\n]|,(?!\d)", line):
         clause = " ".join(part.split())
@@ -94,23 +102,33 @@ def parse_range(text: str) -> NumberRange:
 
 
 def _with_clause(question: BodyQuery, clause: str, known: LabNames, now: datetime) -> BodyQuery:
-    for pattern, read in _CLAUSES:
-        match = pattern.fullmatch(clause)
-        if match:
-            return read(question, match, known, now)
-    name = next((name for name in _LONGEST_FIRST if re.match(rf"{re.escape(name)}(?![a-z])", clause, re.I)), None)
-    if name is None:
-        raise _not_understood(clause)
-    limit = clause[len(name) :].strip()
+    numbers = known.numbers()
+    called = next((each for each in numbers if re.match(rf"{re.escape(each)}(?![a-z_])", clause, re.I)), "")
+    limit = _without_unit(clause[len(called) :].strip(), numbers[called], known.properties) if called else ""
+    is_number = any(pattern.fullmatch(limit) for pattern in (_BETWEEN, _ONE))
+    match = next(((read, match) for pattern, read in _CLAUSES if (match := pattern.fullmatch(clause))), None)
+    if match is not None and not is_number:
+        return match[0](question, match[1], known, now)
+    if not called:
+        raise _not_understood(clause, known)
     if not limit:
         raise _wrong(f"{clause}: how much?", f"Write {clause} under 2, or {clause} 11 to 13.")
-    if _NAMES[name] in dict(question.numbers):
-        raise _wrong(f"{number_label(_NAMES[name])} stands twice.", "Write both ends in one: 11 to 13.")
+    if numbers[called] in dict(question.numbers):
+        label = number_label(numbers[called], known.properties)
+        raise _wrong(f"{label} stands twice.", "Write both ends in one: 11 to 13.")
     try:
         wanted = parse_range(limit)
     except BadInput as error:
-        raise _wrong(f"{name}: {error.reason}", error.remedy) from error
-    return replace(question, numbers=(*question.numbers, (_NAMES[name], wanted)))
+        raise _wrong(f"{called}: {error.reason}", error.remedy) from error
+    return replace(question, numbers=(*question.numbers, (numbers[called], wanted)))
+
+
+def _without_unit(limit: str, name: str, properties: PropertySet) -> str:
+    """A limit without the unit that a lab's own property is declared in."""
+    if name not in properties or not properties[name].own or not properties[name].sign:
+        return limit
+    units = "|".join(map(re.escape, (properties[name].unit, properties[name].sign)))
+    return re.sub(rf"(?<=\d)\s*(?:{units})(?!\w)", "", limit, flags=re.I)
 
 
 def _family(question: BodyQuery, match: re.Match[str], known: LabNames, _now: datetime) -> BodyQuery:
@@ -170,11 +188,12 @@ def _until(question: BodyQuery, match: re.Match[str], _known: LabNames, now: dat
     return replace(question, until=_period(match.group(1), now)[1])
 
 
-def _sort(question: BodyQuery, match: re.Match[str], _known: LabNames, _now: datetime) -> BodyQuery:
+def _sort(question: BodyQuery, match: re.Match[str], known: LabNames, _now: datetime) -> BodyQuery:
     name = match.group(1).casefold()
-    by = _NAMES.get(name, name if name in TEXTS else None)
+    by = known.numbers().get(name, name if name in TEXTS else None)
     if by is None:
-        raise _wrong(f"Nothing is sorted by '{match.group(1)}'.", f"Sort by {', '.join([*TEXTS, *_plain_names()])}.")
+        labels = [number_label(each, known.properties) for each in number_names(known.properties)]
+        raise _wrong(f"Nothing is sorted by '{match.group(1)}'.", f"Sort by {', '.join([*TEXTS, *labels])}.")
     word = (match.group(2) or "").casefold()
     return replace(question, sort_by=by, falling=word in ("falling", "descending", "down"))
 
@@ -232,13 +251,9 @@ def _refuse_second(there: bool, what: str) -> None:
         raise _wrong(f"{what} stands twice.", "Leave one out.")
 
 
-def _plain_names() -> list[str]:
-    return [number_label(name) for name in NUMBERS]
-
-
-def _not_understood(clause: str) -> BadInput:
+def _not_understood(clause: str, known: LabNames) -> BadInput:
     first = clause.split(maxsplit=1)[0].casefold()
-    words = {*_NAMES, "family", "cone", "firing", "contains", "without", "since", "until", "control", "set", "sort"}
+    words = {*known.numbers(), *_FIRST_WORDS}
     near = difflib.get_close_matches(first, sorted(words), n=1, cutoff=0.7)
     remedy = f"Did you mean {near[0]}?" if near else f"Write for example: {EXAMPLE}."
     return _wrong(f"'{clause}' is not understood.", remedy)
