@@ -163,6 +163,8 @@ class AnswerPlace(Place, Generic[Answer]):
     rests_on_record = False
     """Whether its answer follows from the record and the time alone, so that it is asked for again only where one of
     them went on; else whenever the screen comes to the front."""
+    answer: Answer | None = None
+    """What was answered last; None before anything was."""
     _looked_at: tuple[int, datetime] | None = None
     """The newest act, and the moment, that it was last asked at."""
 
@@ -202,6 +204,7 @@ class AnswerPlace(Place, Generic[Answer]):
                 (self._leave_gone if isinstance(error, NotFound) else self.notebook.complain)(error)
             return
         if self.is_mounted and self.is_attached:
+            self.answer = answer
             self.show_answer(answer)
             self.tick(self.notebook.now())
             self._looked_at = asked_at
@@ -223,3 +226,11 @@ class AnswerPlace(Place, Generic[Answer]):
         self.notebook.correct_fault(error.fault)
         self.dismiss(None)
         return True
+
+
+class RecordPlace(AnswerPlace[Answer]):
+    """The page of one record."""
+
+    def __init__(self, code: str) -> None:
+        super().__init__()
+        self.code = code

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import cast
+from typing import TYPE_CHECKING, Generic, TypeVar, cast
 
 from rich.text import Text
 from textual import events
@@ -19,7 +19,12 @@ from textual.widgets import Static
 
 from claybench.terms import TABLE_OF, Run
 from claybench.tui.forms.correcting import correct_line, delete_line
-from claybench.tui.place import Answer, AnswerPlace
+from claybench.tui.place import RecordPlace
+
+if TYPE_CHECKING:
+    from claybench.ask.history import Corrections
+
+Page = TypeVar("Page")
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,8 +178,16 @@ class RowLines(Static, can_focus=True):
                     self._to(at)
 
 
-class RowLinesPlace(AnswerPlace[Answer]):
-    """A place whose page has such lines: Enter opens or corrects the line, d deletes it."""
+class RowLinesPlace(RecordPlace["tuple[Page, Corrections]"], Generic[Page]):
+    """The page of a record with such lines: Enter opens or corrects the line, d deletes it."""
+
+    answer: tuple[Page, Corrections] | None = None
+    """With it, what of its rows was corrected."""
+
+    @property
+    def page(self) -> Page | None:
+        """What is known of the record; None before it was asked for."""
+        return self.answer[0] if self.answer is not None else None
 
     def on_mount(self) -> None:
         """Keys go to the lines."""

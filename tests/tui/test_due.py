@@ -39,7 +39,7 @@ async def test_enter_opens_what_is_due(sample_lab_file: Path, tmp_path: Path) ->
         await go(driver, "weigh P3")
         await driver.press("enter")
         assert "P3" in driver.text() and "Bench" in driver.text()
-        assert driver.app.screen.slab_code == "P3"  # type: ignore[attr-defined]
+        assert driver.app.screen.code == "P3"  # type: ignore[attr-defined]
         await driver.press("escape", "d")
         assert "> P1" in driver.text()
 

@@ -46,7 +46,6 @@ class BacktestPlace(ListPlace["Backtest", str]):
         self.tab = tab
         super().__init__()
         self._slab, self._body = slab, body
-        self._backtest: Backtest | None = None
 
     def compose_content(self) -> Iterable[Widget]:
         yield Static("What was forecast, and what came", id="heading", classes="heading", markup=False)
@@ -58,7 +57,6 @@ class BacktestPlace(ListPlace["Backtest", str]):
         return await self.notebook.consult(ask.backtest.backtest, slab=self._slab, body=self._body)
 
     def show_answer(self, answer: Backtest) -> None:
-        self._backtest = answer
         zone = answer.at.tzinfo
         self.query_one("#heading", Static).update(answer.words[:1].upper() + answer.words[1:])
         rows = [
@@ -86,15 +84,15 @@ class BacktestPlace(ListPlace["Backtest", str]):
             view.show_words(str(error))
 
     def _build(self) -> Chart:
-        assert self._backtest is not None
-        return figure.slab_charts.backtest_chart(self._backtest)
+        assert self.answer is not None
+        return figure.slab_charts.backtest_chart(self.answer)
 
     def open_line(self, record: str) -> None:
         self.start_worker(self.notebook.open_record("runs", record))
 
     def action_figure(self) -> None:
-        if self._backtest is not None:
-            name = f"forecasts {self._backtest.subject}"
+        if self.answer is not None:
+            name = f"forecasts {self.answer.subject}"
             self.start_worker(save_figure(self.notebook, self._build, name, self.tab))
 
 

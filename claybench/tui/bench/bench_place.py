@@ -70,7 +70,6 @@ class BenchPlace(TouchKeys, AnswerPlace["Bench"]):
 
     def __init__(self) -> None:
         super().__init__()
-        self._bench: Bench | None = None
         self._rung: set[tuple[str, datetime]] = set()
 
     def compose_content(self) -> Iterable[Widget]:
@@ -85,7 +84,6 @@ class BenchPlace(TouchKeys, AnswerPlace["Bench"]):
         return await self.notebook.consult(ask.bench.bench_now)
 
     def show_answer(self, answer: Bench) -> None:
-        self._bench = answer
         self.notebook.lab_name = answer.name
         air = answer.air
         self.notebook.room = (
@@ -145,11 +143,11 @@ class BenchPlace(TouchKeys, AnswerPlace["Bench"]):
     def tick(self, now: datetime) -> None:
         """Running times, what is due, and a bell when a touch falls due."""
         super().tick(now)
-        if self._bench is None:
+        if self.answer is None:
             return
-        self._fill(self._bench, now)
+        self._fill(self.answer, now)
         rows = []
-        for due in self._bench.due:
+        for due in self.answer.due:
             late = due.overdue(now)
             when = due.at.astimezone(now.tzinfo)
             word = f"{when:%H:%M}" if when.date() == now.date() else f"{when:%a}"
@@ -165,9 +163,9 @@ class BenchPlace(TouchKeys, AnswerPlace["Bench"]):
         sheet.fill(rows, (_DUE[0], replace(_DUE[1], title=f"({len(rows)} in all)" if len(rows) > room else "")))
 
     def tables(self) -> list[PlainTable]:
-        if self._bench is None:
+        if self.answer is None:
             return []
-        due = tuple((each.at, word_text(each.kind), each.code, each.text) for each in self._bench.due)
+        due = tuple((each.at, word_text(each.kind), each.code, each.text) for each in self.answer.due)
         return [
             table_of_view(self.table_name(), self._slabs, self.zone),
             PlainTable("due", (f"when ({self.zone})", "kind", "code", "what"), due),
@@ -200,10 +198,10 @@ class BenchPlace(TouchKeys, AnswerPlace["Bench"]):
 
     def _slab_here(self) -> str:
         kind, code = self._here
-        if kind != "run" or self._bench is None:
+        if kind != "run" or self.answer is None:
             return code
         return next(
-            slab.verdict.slab.slab for slab in self._bench.slabs if any(layer.run == code for layer in slab.layers)
+            slab.verdict.slab.slab for slab in self.answer.slabs if any(layer.run == code for layer in slab.layers)
         )
 
     def on_table_view_chosen(self, event: TableView.Chosen) -> None:

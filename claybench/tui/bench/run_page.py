@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from claybench.ask.runs import RunPage
 
 
-class RunPlace(TouchKeys, RowLinesPlace["tuple[RunPage, Corrections]"]):
+class RunPlace(TouchKeys, RowLinesPlace["RunPage"]):
     """One layer of slip on a slab."""
 
     place = "run"
@@ -36,25 +36,20 @@ class RunPlace(TouchKeys, RowLinesPlace["tuple[RunPage, Corrections]"]):
     rests_on_record = True
     BINDINGS = bindings(RUN)
 
-    def __init__(self, run: str) -> None:
-        super().__init__()
-        self.run_code = run
-        self._page: RunPage | None = None
-        self._corrected: Corrections = {}
-        self._rung: datetime | None = None
+    _rung: datetime | None = None
+    """When the bell last rang."""
 
     def compose_content(self) -> Iterable[Widget]:
-        yield Static(self.run_code, id="clock", classes="heading", markup=False)
+        yield Static(self.code, id="clock", classes="heading", markup=False)
         with ScrollingPage(classes="box"):
             yield RowLines(id="facts", newest_last=True)
 
     async def fetch_answer(self) -> tuple[RunPage, Corrections]:
-        page = await self.notebook.consult(ask.runs.run_page, self.run_code)
-        return page, await self.notebook.consult(ask.history.corrections, Check, run=self.run_code)
+        page = await self.notebook.consult(ask.runs.run_page, self.code)
+        return page, await self.notebook.consult(ask.history.corrections, Check, run=self.code)
 
     def show_answer(self, answer: tuple[RunPage, Corrections]) -> None:
-        page, self._corrected = answer
-        self._page = page
+        page, corrected = answer
         poured, run = page.layer.poured, page.layer.poured.run
         zone = page.at.tzinfo
         body = poured.body.body if poured.body else "?"
@@ -70,7 +65,9 @@ class RunPlace(TouchKeys, RowLinesPlace["tuple[RunPage, Corrections]"]):
         moved = {step.check.at if step.check else None: step.expected(run.started_at) for step in page.forecast_steps}
         lines.append(f"at the pour{_expected_text(moved.get(None), zone)}")
         lines += [
-            RowLine(self._check(check, run.started_at, zone) + _expected_text(moved.get(check.at), zone), check)
+            RowLine(
+                self._check(check, run.started_at, zone, corrected) + _expected_text(moved.get(check.at), zone), check
+            )
             for check in poured.checks
         ] or ["not touched yet"]
         lines.append("")
@@ -95,23 +92,24 @@ class RunPlace(TouchKeys, RowLinesPlace["tuple[RunPage, Corrections]"]):
         self.query_one(RowLines).fill(lines)
 
     def tables(self) -> list[PlainTable]:
-        if self._page is None:
+        if self.page is None:
             return []
-        return [table_of_rows(f"touches {self.run_code}", self._page.layer.poured.checks, self.zone)]
+        return [table_of_rows(f"touches {self.code}", self.page.layer.poured.checks, self.zone)]
 
-    def _check(self, check: Check, start: datetime, zone: tzinfo | None) -> str:
+    @staticmethod
+    def _check(check: Check, start: datetime, zone: tzinfo | None, corrected: Corrections) -> str:
         at = check.at.astimezone(zone)
         extra = f", {word_text(check.action)}" if check.action else ""
         note = f"  {check.note}" if check.note else ""
         said = f"  {at:%H:%M}  {duration_text(minutes_between(start, check.at))}  felt {check.feel}{extra}{note}"
-        return said + earlier_value_text(check, self._corrected, zone)
+        return said + earlier_value_text(check, corrected, zone)
 
     def tick(self, now: datetime) -> None:
         """The running clock; a bell when a touch is due."""
         super().tick(now)
-        if self._page is None:
+        if self.page is None:
             return
-        layer, run = self._page.layer, self._page.layer.poured.run
+        layer, run = self.page.layer, self.page.layer.poured.run
         clock = self.query_one("#clock", Static)
         if run.outcome is not None:
             clock.update(f"{run.run}  lifted, {word_text(run.outcome)}")
@@ -132,33 +130,33 @@ class RunPlace(TouchKeys, RowLinesPlace["tuple[RunPage, Corrections]"]):
     # -- keys --------------------------------------------------------------------------------------
 
     def layers_here(self) -> list[str]:
-        return [self.run_code]
+        return [self.code]
 
     def action_check(self) -> None:
-        self.start_worker(ask_touch(self.notebook, self.run_code))
+        self.start_worker(ask_touch(self.notebook, self.code))
 
     def action_lift(self) -> None:
-        self.start_worker(ask_lift(self.notebook, self.run_code))
+        self.start_worker(ask_lift(self.notebook, self.code))
 
     def action_correct(self) -> None:
-        if self._page is not None:
-            self.start_worker(correct_run(self.notebook, self._page.layer.poured.run))
+        if self.page is not None:
+            self.start_worker(correct_run(self.notebook, self.page.layer.poured.run))
 
     def action_form_pieces(self) -> None:
-        if self._page is not None:
-            run = self._page.layer.poured.run
+        if self.page is not None:
+            run = self.page.layer.poured.run
             self.start_worker(ask_new_pieces(self.notebook, batch=run.batch, run=run.run))
 
     def action_fault(self) -> None:
-        self.start_worker(ask_clay_fault(self.notebook, self.run_code))
+        self.start_worker(ask_clay_fault(self.notebook, self.code))
 
     def action_trace(self) -> None:
         """Where something found in its clay may have come from, and what shares the cause."""
-        self.start_worker(show_trace(self.notebook, run=self.run_code))
+        self.start_worker(show_trace(self.notebook, run=self.code))
 
     def action_batch(self) -> None:
-        if self._page is not None:
-            self.start_worker(self.notebook.open_record("batches", self._page.layer.poured.run.batch))
+        if self.page is not None:
+            self.start_worker(self.notebook.open_record("batches", self.page.layer.poured.run.batch))
 
 
 def _expected_text(expected: tuple[datetime, datetime] | None, zone: tzinfo | None) -> str:

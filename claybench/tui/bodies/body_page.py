@@ -18,7 +18,7 @@ from claybench.tui.bodies.comparison_tables import mean_cell
 from claybench.tui.bodies.forms import ask_body_correction, ask_new_body, ask_recipe, start_batch
 from claybench.tui.display_text import moment_text, number_text
 from claybench.tui.keys import BODY, bindings
-from claybench.tui.place import AnswerPlace
+from claybench.tui.place import RecordPlace
 from claybench.tui.plain_table import PlainTable, table_of_rows
 from claybench.tui.printing import print_body, print_labels
 
@@ -41,7 +41,7 @@ def known_lines(body: Body, children: Sequence[str]) -> list[str]:
     return [line for line in lines if line]
 
 
-class BodyPlace(AnswerPlace["BodyPage"]):
+class BodyPlace(RecordPlace["BodyPage"]):
     """One body."""
 
     place = "body"
@@ -49,21 +49,15 @@ class BodyPlace(AnswerPlace["BodyPage"]):
     rests_on_record = True
     BINDINGS = bindings(BODY)
 
-    def __init__(self, body: str) -> None:
-        super().__init__()
-        self.body_code = body
-        self._page: BodyPage | None = None
-
     def compose_content(self) -> Iterable[Widget]:
-        yield Static(f"Body {self.body_code}", id="heading", classes="heading", markup=False)
+        yield Static(f"Body {self.code}", id="heading", classes="heading", markup=False)
         with VerticalScroll(classes="box"):
             yield Static("", id="facts", classes="text", markup=False)
 
     async def fetch_answer(self) -> BodyPage:
-        return await self.notebook.consult(ask.bodies.body_page, self.body_code)
+        return await self.notebook.consult(ask.bodies.body_page, self.code)
 
     def show_answer(self, answer: BodyPage) -> None:
-        self._page = answer
         body = answer.body
         self.query_one("#heading", Static).update(f"Body {body.body}  {body.title or ''}  {body.family or ''}")
         total = sum(line.parts for line in answer.recipe) or 1.0
@@ -102,7 +96,7 @@ class BodyPlace(AnswerPlace["BodyPage"]):
         self.query_one("#facts", Static).update("\n".join(lines))
 
     def tables(self) -> list[PlainTable]:
-        page = self._page
+        page = self.answer
         if page is None:
             return []
         results = tuple(
@@ -115,42 +109,42 @@ class BodyPlace(AnswerPlace["BodyPage"]):
         )  # fmt: skip
         headings = ("property", "unit", "firing", "mean", "95 % low", "95 % high", "pieces", "batches")
         return [
-            table_of_rows(f"recipe {self.body_code}", page.recipe, self.zone),
+            table_of_rows(f"recipe {self.code}", page.recipe, self.zone),
             table_of_rows("batches", page.batches, self.zone),
             PlainTable("results", headings, results),
         ]
 
     def action_mix(self) -> None:
-        start_batch(self.notebook, self.body_code)
+        start_batch(self.notebook, self.code)
 
     def action_report(self) -> None:
-        self.start_worker(print_body(self.notebook, self.body_code))
+        self.start_worker(print_body(self.notebook, self.code))
 
     def action_photos(self) -> None:
-        self.notebook.open_screen("rows", "body", self.body_code, self.tab)
+        self.notebook.open_screen("rows", "body", self.code, self.tab)
 
     def action_labels(self) -> None:
-        self.start_worker(print_labels(self.notebook, f"body/{self.body_code}", self.tab))
+        self.start_worker(print_labels(self.notebook, f"body/{self.code}", self.tab))
 
     def action_recipe(self) -> None:
-        self.start_worker(ask_recipe(self.notebook, self.body_code))
+        self.start_worker(ask_recipe(self.notebook, self.code))
 
     def action_correct(self) -> None:
-        if self._page is not None:
-            self.start_worker(ask_body_correction(self.notebook, self._page.body))
+        if self.answer is not None:
+            self.start_worker(ask_body_correction(self.notebook, self.answer.body))
 
     def action_child(self) -> None:
-        if self._page is not None:
-            self.start_worker(ask_new_body(self.notebook, self._page))
+        if self.answer is not None:
+            self.start_worker(ask_new_body(self.notebook, self.answer))
 
     def action_compare(self) -> None:
-        if self._page is not None:
-            others = [self._page.body.parent, self._page.control]
-            codes = dict.fromkeys([self.body_code, *(code for code in others if code)])
+        if self.answer is not None:
+            others = [self.answer.body.parent, self.answer.control]
+            codes = dict.fromkeys([self.code, *(code for code in others if code)])
             self.notebook.push_screen(ComparePlace(list(codes)))
 
     def action_past(self) -> None:
-        self.notebook.open_screen("past", body=self.body_code, tab=self.tab)
+        self.notebook.open_screen("past", body=self.code, tab=self.tab)
 
 
 def property_line(one: Measured) -> str:

@@ -43,7 +43,7 @@ async def ask_weights(notebook: Notebook, page: BatchPage) -> None:
     await ask_act(notebook, acts.weighing_out.weights_act(batch, named), tab="book", draft=f"weights {batch}")
 
 
-class BatchPlace(RowLinesPlace["tuple[BatchPage, Corrections]"]):
+class BatchPlace(RowLinesPlace["BatchPage"]):
     """One batch."""
 
     place = "batch"
@@ -51,69 +51,64 @@ class BatchPlace(RowLinesPlace["tuple[BatchPage, Corrections]"]):
     rests_on_record = True
     BINDINGS = bindings(BATCH)
 
-    def __init__(self, batch: str) -> None:
-        super().__init__()
-        self.batch_code = batch
-        self._page: BatchPage | None = None
-
     def compose_content(self) -> Iterable[Widget]:
-        yield Static(f"Batch {self.batch_code}", id="heading", classes="heading", markup=False)
+        yield Static(f"Batch {self.code}", id="heading", classes="heading", markup=False)
         with ScrollingPage(classes="box"):
             yield RowLines(id="facts")
 
     async def fetch_answer(self) -> tuple[BatchPage, Corrections]:
-        page = await self.notebook.consult(ask.batches.batch_page, self.batch_code)
+        page = await self.notebook.consult(ask.batches.batch_page, self.code)
         corrections = ask.history.corrections
-        return page, await self.notebook.consult(corrections, BatchEvent, BatchLine, batch=self.batch_code)
+        return page, await self.notebook.consult(corrections, BatchEvent, BatchLine, batch=self.code)
 
     def show_answer(self, answer: tuple[BatchPage, Corrections]) -> None:
         page, corrections = answer
-        self._page, batch, body = page, page.batch, page.body
+        batch, body = page.batch, page.body
         self.query_one("#heading", Static).update(f"Batch {batch.batch}  {body.body}  {body.title or ''}")
         self.query_one(RowLines).fill(batch_lines(page, corrections))
 
     def tables(self) -> list[PlainTable]:
-        if self._page is None:
+        if self.page is None:
             return []
-        weighed = tuple((line.material, line.lot, line.mass_g, line.total_g) for line in self._page.lines)
-        runs = [each.run for each in self._page.runs]
+        weighed = tuple((line.material, line.lot, line.mass_g, line.total_g) for line in self.page.lines)
+        runs = [each.run for each in self.page.runs]
         return [
-            PlainTable(f"weights {self.batch_code}", ("material", "lot", "mass (g)", "so far (g)"), weighed),
-            table_of_rows("log", self._page.log, self.zone),
+            PlainTable(f"weights {self.code}", ("material", "lot", "mass (g)", "so far (g)"), weighed),
+            table_of_rows("log", self.page.log, self.zone),
             table_of_rows("runs", runs, self.zone),
-            table_of_rows("pieces", self._page.pieces, self.zone),
+            table_of_rows("pieces", self.page.pieces, self.zone),
         ]
 
     def action_sheet(self) -> None:
-        if self._page is not None:
-            self.start_worker(print_sheet(self.notebook, self._page))
+        if self.page is not None:
+            self.start_worker(print_sheet(self.notebook, self.page))
 
     def action_labels(self) -> None:
-        self.start_worker(print_labels(self.notebook, f"batch/{self.batch_code}", self.tab))
+        self.start_worker(print_labels(self.notebook, f"batch/{self.code}", self.tab))
 
     def action_weigh_out(self) -> None:
-        self.notebook.push_screen(WeighPlace(self.batch_code))
+        self.notebook.push_screen(WeighPlace(self.code))
 
     def action_pour(self) -> None:
-        self.start_worker(ask_pour(self.notebook, batch=self.batch_code))
+        self.start_worker(ask_pour(self.notebook, batch=self.code))
 
     def action_where(self) -> None:
-        self.notebook.open_screen("where", self.batch_code)
+        self.notebook.open_screen("where", self.code)
 
     def action_form_pieces(self) -> None:
-        self.start_worker(ask_new_pieces(self.notebook, batch=self.batch_code))
+        self.start_worker(ask_new_pieces(self.notebook, batch=self.code))
 
     def action_plasticity(self) -> None:
-        self.notebook.push_screen(PlasticityPlace(self.batch_code))
+        self.notebook.push_screen(PlasticityPlace(self.code))
 
     def action_log(self) -> None:
-        self.start_worker(ask_batch_event(self.notebook, self.batch_code))
+        self.start_worker(ask_batch_event(self.notebook, self.code))
 
     def action_correct(self) -> None:
-        if self._page is not None:
+        if self.page is not None:
             names = [name for name in TABLE_OF[Batch].names if name != "batch"]
-            self.start_worker(correct_row(self.notebook, self._page.batch, names, f"Correct batch {self.batch_code}"))
+            self.start_worker(correct_row(self.notebook, self.page.batch, names, f"Correct batch {self.code}"))
 
     def action_weights(self) -> None:
-        if self._page is not None:
-            self.start_worker(ask_weights(self.notebook, self._page))
+        if self.page is not None:
+            self.start_worker(ask_weights(self.notebook, self.page))

@@ -16,6 +16,7 @@ from claybench.tui.book.plasticity_point_form import ask_point_correction, ask_p
 from claybench.tui.display_text import NOTHING, moment_text, number_text
 from claybench.tui.keys import PLASTICITY, bindings
 from claybench.tui.list_place import ListPlace
+from claybench.tui.place import RecordPlace
 from claybench.tui.table_view import TableColumn, TableRow, TableView
 from claybench.tui.text_screen import TextScreen
 
@@ -32,20 +33,15 @@ b  bend: a coil bent round a finger, 1 (splits) to 5 (no crack)
 A dry mass can be filled in tomorrow: put the line on the point and press Enter."""
 
 
-class PlasticityPlace(ListPlace["PlasticityPage", Measurement]):
+class PlasticityPlace(RecordPlace["PlasticityPage"], ListPlace["PlasticityPage", Measurement]):
     """Points of one batch."""
 
     place = "plasticity"
     tab = "book"
     BINDINGS = bindings(PLASTICITY)
 
-    def __init__(self, batch: str) -> None:
-        super().__init__()
-        self.batch_code = batch
-        self._page: PlasticityPage | None = None
-
     def compose_content(self) -> Iterable[Widget]:
-        yield Static(f"Plasticity of {self.batch_code}", id="heading", classes="heading", markup=False)
+        yield Static(f"Plasticity of {self.code}", id="heading", classes="heading", markup=False)
         yield Static("", id="results", classes="text", markup=False)
         yield TableView(
             [TableColumn("point", 6), TableColumn("read", 9, right=True), TableColumn("wet g", 7, right=True), TableColumn("dry g", 7, right=True),
@@ -54,10 +50,9 @@ class PlasticityPlace(ListPlace["PlasticityPage", Measurement]):
         )  # fmt: skip
 
     async def fetch_answer(self) -> PlasticityPage:
-        return await self.notebook.consult(ask.pieces.batch_plasticity, self.batch_code)
+        return await self.notebook.consult(ask.pieces.batch_plasticity, self.code)
 
     def show_answer(self, answer: PlasticityPage) -> None:
-        self._page = answer
         self.query_one("#results", Static).update("\n".join(limit_lines(answer.plasticity)))
         zone = self.notebook.now().tzinfo
         rows = []
@@ -74,15 +69,15 @@ class PlasticityPlace(ListPlace["PlasticityPage", Measurement]):
     # -- keys --------------------------------------------------------------------------------------
 
     def action_add(self, what: str) -> None:
-        self.start_worker(ask_points(self.notebook, self.batch_code, what))
+        self.start_worker(ask_points(self.notebook, self.code, what))
 
     def open_line(self, record: Measurement) -> None:
         self.start_worker(ask_point_correction(self.notebook, record))
 
     def action_why(self) -> None:
-        if self._page is not None:
-            lines = plasticity_reasons(self._page.plasticity) or ["No limit follows from the points so far."]
-            self.notebook.push_screen(TextScreen(f"Where the limits of {self.batch_code} come from", lines))
+        if self.answer is not None:
+            lines = plasticity_reasons(self.answer.plasticity) or ["No limit follows from the points so far."]
+            self.notebook.push_screen(TextScreen(f"Where the limits of {self.code} come from", lines))
 
     def action_delete(self) -> None:
         row = self.table.record

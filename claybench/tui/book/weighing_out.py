@@ -15,7 +15,7 @@ from claybench.quantity import parse_quantity
 from claybench.quantity.shown import percent
 from claybench.tui.display_text import caution_text, number_text
 from claybench.tui.keys import WEIGH, bindings
-from claybench.tui.place import AnswerPlace
+from claybench.tui.place import RecordPlace
 from claybench.tui.plain_table import PlainTable
 from claybench.tui.text_field import TextField
 
@@ -84,7 +84,7 @@ def entry_text(weighing: WeighingOut, at: int, mass_g: float) -> str:
     return text if over is None else f"{text}. Ctrl+g makes the rest follow: {over.words}"
 
 
-class WeighPlace(AnswerPlace["WeighingOut"]):
+class WeighPlace(RecordPlace["WeighingOut"]):
     """One batch being weighed out; every weight is saved at once."""
 
     place = "weigh"
@@ -92,17 +92,13 @@ class WeighPlace(AnswerPlace["WeighingOut"]):
     takes_text = True
     BINDINGS = bindings(WEIGH)
 
-    def __init__(self, batch: str) -> None:
-        super().__init__()
-        self.batch_code = batch
-        self._weighing: WeighingOut | None = None
-        self._at: int | None = None
-        """The line that is weighed; the water comes after the last. None before the batch is there."""
-        self._all_so_far = False
-        """Whether the scale shows all that is in the bucket, tared once."""
+    _at: int | None = None
+    """The line that is weighed; the water comes after the last. None before the batch is there."""
+    _all_so_far = False
+    """Whether the scale shows all that is in the bucket, tared once."""
 
     def compose_content(self) -> Iterable[Widget]:
-        yield Static(f"Weighing out {self.batch_code}", id="heading", classes="heading", markup=False)
+        yield Static(f"Weighing out {self.code}", id="heading", classes="heading", markup=False)
         yield Static("", id="target", classes="text", markup=False)
         yield TextField("", compact=True, id="weight", classes="filter", select_on_focus=False)
         yield Static("", id="echo", classes="dim", markup=False)
@@ -114,17 +110,16 @@ class WeighPlace(AnswerPlace["WeighingOut"]):
         self.query_one(Input).focus()
 
     async def fetch_answer(self) -> WeighingOut:
-        return await self.notebook.consult(ask.weighing_out.weighing_out, self.batch_code)
+        return await self.notebook.consult(ask.weighing_out.weighing_out, self.code)
 
     def show_answer(self, answer: WeighingOut) -> None:
-        self._weighing = answer
         count = len(answer.lines)
         if self._at is None or self._at > count:
             self._at = count if answer.next is None else answer.next
         self._paint()
 
     def _paint(self) -> None:
-        weighing, at = self._weighing, self._at
+        weighing, at = self.answer, self._at
         if weighing is None or at is None:
             return
         self.query_one("#lines", Static).update(progress_text(weighing, at))
@@ -135,16 +130,16 @@ class WeighPlace(AnswerPlace["WeighingOut"]):
         self._echo(self.query_one(Input).value)
 
     def tables(self) -> list[PlainTable]:
-        if self._weighing is None:
+        if self.answer is None:
             return []
         rows: list[tuple[object, ...]] = []
         total = 0.0
-        for line in self._weighing.lines:
+        for line in self.answer.lines:
             total += line.weighed_g or 0.0
             rows.append((line.material, line.lot, line.weigh_g, line.weighed_g, total))
-        rows.append(("water to add", None, self._weighing.water_to_add_g, None, None))
+        rows.append(("water to add", None, self.answer.water_to_add_g, None, None))
         headings = ("material", "lot", "target (g)", "put in (g)", "so far (g)")
-        return [PlainTable(f"weighing {self.batch_code}", headings, tuple(rows))]
+        return [PlainTable(f"weighing {self.code}", headings, tuple(rows))]
 
     # -- typing ------------------------------------------------------------------------------------
 
@@ -156,21 +151,21 @@ class WeighPlace(AnswerPlace["WeighingOut"]):
         if entry is not None:
             weighing, at, mass = entry
             self.query_one("#echo", Static).update(entry_text(weighing, at, mass))
-        elif not text.strip() or self._weighing is None:
+        elif not text.strip() or self.answer is None:
             self.query_one("#echo", Static).update("Type what was put in, Enter saves it.")
 
     def _read(self, text: str) -> tuple[WeighingOut, int, float] | None:
         """The batch, the line and the mass typed for it; None where there is none, which is said."""
-        if self._weighing is None or self._at is None or not text.strip():
+        if self.answer is None or self._at is None or not text.strip():
             return None
         on_top = text.lstrip().startswith("+")
         try:
             shown = parse_quantity(text, "g").value
-            mass = self._weighing.put_in_g(self._at, shown, on_top=on_top, all_so_far=self._all_so_far)
+            mass = self.answer.put_in_g(self._at, shown, on_top=on_top, all_so_far=self._all_so_far)
         except BadInput as error:
             self.query_one("#echo", Static).update(f"✗ {error}")
             return None
-        return self._weighing, self._at, mass
+        return self.answer, self._at, mass
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """Save it and go on; one far off its target is asked about."""
@@ -181,7 +176,7 @@ class WeighPlace(AnswerPlace["WeighingOut"]):
     def action_follow(self) -> None:
         """More of it went in than was wanted: the others follow, so that the recipe is right again."""
         text = self.query_one(Input).value
-        if self._weighing is None or not text.strip():
+        if self.answer is None or not text.strip():
             self.notify("Type what really went in first.")
             return
         entry = self._read(text)
@@ -223,8 +218,8 @@ class WeighPlace(AnswerPlace["WeighingOut"]):
         self._paint()
 
     def action_step(self, by: int) -> None:
-        if self._weighing is not None:
-            self._at = min(max((self._at or 0) + by, 0), len(self._weighing.lines))
+        if self.answer is not None:
+            self._at = min(max((self._at or 0) + by, 0), len(self.answer.lines))
             self._paint()
 
     def action_leave(self) -> None:

@@ -48,10 +48,6 @@ class PiecesPlace(ListPlace["list[PieceLine]", tuple[str, str]]):
     rests_on_record = True
     BINDINGS = bindings(PIECES)
 
-    def __init__(self) -> None:
-        super().__init__()
-        self._pieces: list[PieceLine] | None = None
-
     def compose_content(self) -> Iterable[Widget]:
         yield filter_field("letters of a piece, batch, body or firing; Enter keeps them")
         yield TableView(
@@ -64,7 +60,6 @@ class PiecesPlace(ListPlace["list[PieceLine]", tuple[str, str]]):
         return await self.notebook.consult(ask.pieces.piece_lines)
 
     def show_answer(self, answer: list[PieceLine]) -> None:
-        self._pieces = answer
         narrow = self.size.width < _WIDE
         rows = []
         for line in reversed(answer):
@@ -85,8 +80,8 @@ class PiecesPlace(ListPlace["list[PieceLine]", tuple[str, str]]):
         self.table.fill(rows, _narrow_cells(_COLUMNS) if narrow else _COLUMNS)
 
     def on_resize(self, event: events.Resize) -> None:
-        if self._pieces is not None and (event.size.width < _WIDE) != (len(self.table.columns) < len(_COLUMNS)):
-            self.show_answer(self._pieces)
+        if self.answer is not None and (event.size.width < _WIDE) != (len(self.table.columns) < len(_COLUMNS)):
+            self.show_answer(self.answer)
 
     # -- keys --------------------------------------------------------------------------------------
 

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from claybench.ask.pieces import PiecePage
 
 
-class PiecePlace(RowLinesPlace["tuple[PiecePage, Corrections]"]):
+class PiecePlace(RowLinesPlace["PiecePage"]):
     """One piece."""
 
     place = "piece"
@@ -32,33 +32,28 @@ class PiecePlace(RowLinesPlace["tuple[PiecePage, Corrections]"]):
     rests_on_record = True
     BINDINGS = bindings(PIECE)
 
-    def __init__(self, piece: str) -> None:
-        super().__init__()
-        self.piece_code = piece
-        self._page: PiecePage | None = None
-
     def compose_content(self) -> Iterable[Widget]:
-        yield Static(f"Piece {self.piece_code}", id="heading", classes="heading", markup=False)
+        yield Static(f"Piece {self.code}", id="heading", classes="heading", markup=False)
         with ScrollingPage(classes="box"):
             yield RowLines(id="facts")
 
     async def fetch_answer(self) -> tuple[PiecePage, Corrections]:
-        page = await self.notebook.consult(ask.pieces.piece_page, self.piece_code)
+        page = await self.notebook.consult(ask.pieces.piece_page, self.code)
         kinds = (Fired, FaultSeen, Measurement)
-        return page, await self.notebook.consult(ask.history.corrections, *kinds, piece=self.piece_code)
+        return page, await self.notebook.consult(ask.history.corrections, *kinds, piece=self.code)
 
     def show_answer(self, answer: tuple[PiecePage, Corrections]) -> None:
-        self._page, corrections = answer
-        self.query_one("#heading", Static).update(piece_heading(self._page))
-        self.query_one(RowLines).fill(piece_text_lines(self._page, corrections, self.notebook.now().tzinfo))
+        page, corrections = answer
+        self.query_one("#heading", Static).update(piece_heading(page))
+        self.query_one(RowLines).fill(piece_text_lines(page, corrections, self.notebook.now().tzinfo))
 
     def tables(self) -> list[PlainTable]:
         """Its card, its firings, what was seen and read."""
-        page = self._page
+        page = self.page
         if page is None:
             return []
         return [
-            table_of_rows(f"piece {self.piece_code}", [page.piece], self.zone),
+            table_of_rows(f"piece {self.code}", [page.piece], self.zone),
             table_of_rows("firings", [line.fired for line in page.lines if line.fired], self.zone),
             table_of_rows("faults", page.faults, self.zone),
             table_of_rows("readings", page.readings, self.zone),
@@ -66,33 +61,33 @@ class PiecePlace(RowLinesPlace["tuple[PiecePage, Corrections]"]):
         ]
 
     def action_measure(self) -> None:
-        self.notebook.push_screen(MeasurePlace([self.piece_code], start=self.piece_code))
+        self.notebook.push_screen(MeasurePlace([self.code], start=self.code))
 
     def action_fault(self) -> None:
-        last = self._page.lines[-1].fired if self._page else None
-        self.start_worker(ask_piece_fault(self.notebook, self.piece_code, last.firing if last else ""))
+        last = self.page.lines[-1].fired if self.page else None
+        self.start_worker(ask_piece_fault(self.notebook, self.code, last.firing if last else ""))
 
     def action_trace(self) -> None:
-        self.start_worker(show_trace(self.notebook, piece=self.piece_code))
+        self.start_worker(show_trace(self.notebook, piece=self.code))
 
     def action_why(self) -> None:
-        if self._page is None:
+        if self.page is None:
             return
         lines: list[str] = []
-        for each in self._page.lines[1:] or self._page.lines:
-            reasons = each.reasons(self._page.properties)
+        for each in self.page.lines[1:] or self.page.lines:
+            reasons = each.reasons(self.page.properties)
             if reasons and each.fired is not None:
                 lines += [f"FIRING {each.fired.firing}", ""]
             for reason in reasons:
                 lines += [*reason.lines(), ""]
         nothing = "No figure follows from what was measured so far."
-        self.notebook.push_screen(TextScreen(f"Where the figures of {self.piece_code} come from", lines or [nothing]))
+        self.notebook.push_screen(TextScreen(f"Where the figures of {self.code} come from", lines or [nothing]))
 
     def action_correct(self) -> None:
-        self.notebook.push_screen(RecordLinesPlace("piece", self.piece_code))
+        self.notebook.push_screen(RecordLinesPlace("piece", self.code))
 
     def action_photo(self) -> None:
-        self.start_worker(ask_photo(self.notebook, "piece", self.piece_code))
+        self.start_worker(ask_photo(self.notebook, "piece", self.code))
 
     def action_end(self) -> None:
-        self.start_worker(ask_piece_end(self.notebook, self.piece_code))
+        self.start_worker(ask_piece_end(self.notebook, self.code))

@@ -16,36 +16,30 @@ from claybench import acts, ask
 from claybench.tui.display_text import moment_text, number_text
 from claybench.tui.forms.act_form import ask_act
 from claybench.tui.keys import POUR, bindings
-from claybench.tui.place import AnswerPlace
+from claybench.tui.place import RecordPlace
 
 if TYPE_CHECKING:
     from claybench.ask.pour_steps import PourPage
 
 
-class PourStepsPlace(AnswerPlace["PourPage"]):
+class PourStepsPlace(RecordPlace["PourPage"]):
     """One pour."""
 
     place = "pour"
     tab = "slabs"
     BINDINGS = bindings(POUR)
 
-    def __init__(self, slab: str) -> None:
-        super().__init__()
-        self.slab_code = slab
-        self._page: PourPage | None = None
-
     def compose_content(self) -> Iterable[Widget]:
-        yield Static(f"Pour of {self.slab_code}", id="heading", classes="heading", markup=False)
+        yield Static(f"Pour of {self.code}", id="heading", classes="heading", markup=False)
         yield Static("", id="running", classes="due", markup=False)
         with VerticalScroll(classes="box"):
             yield Static("", id="steps", classes="text", markup=False)
             yield Static("", id="cautions", classes="text", markup=False)
 
     async def fetch_answer(self) -> PourPage:
-        return await self.notebook.consult(ask.pour_steps.pour_page, self.slab_code)
+        return await self.notebook.consult(ask.pour_steps.pour_page, self.code)
 
     def show_answer(self, answer: PourPage) -> None:
-        self._page = answer
         slabs = ", ".join(answer.slabs)
         self.query_one("#heading", Static).update(f"Pour of {slabs}" + _weights_text(answer))
         self._list_steps(answer)
@@ -53,8 +47,8 @@ class PourStepsPlace(AnswerPlace["PourPage"]):
         self._show_clock(answer, self.notebook.now())
 
     def on_resize(self, event: events.Resize) -> None:
-        if self._page is not None:
-            self._list_steps(self._page)
+        if self.answer is not None:
+            self._list_steps(self.answer)
 
     def _list_steps(self, page: PourPage) -> None:
         """The steps, what does not fit into a line hung below its text."""
@@ -79,8 +73,8 @@ class PourStepsPlace(AnswerPlace["PourPage"]):
 
     def tick(self, now: datetime) -> None:
         super().tick(now)
-        if self._page is not None and self.is_mounted:
-            self._show_clock(self._page, now)
+        if self.answer is not None and self.is_mounted:
+            self._show_clock(self.answer, now)
 
     def _show_clock(self, page: PourPage, now: datetime) -> None:
         coming, since = page.next, page.since
@@ -96,8 +90,8 @@ class PourStepsPlace(AnswerPlace["PourPage"]):
             running.update(said)
 
     def action_done(self) -> None:
-        if self._page is not None and self._page.next is not None:
-            self.start_worker(self._do_step(self._page.next.step.name, self._page.slabs))
+        if self.answer is not None and self.answer.next is not None:
+            self.start_worker(self._do_step(self.answer.next.step.name, self.answer.slabs))
 
     async def _do_step(self, step: str, codes: Sequence[str]) -> None:
         slabs = ", ".join(codes)
@@ -118,7 +112,7 @@ class PourStepsPlace(AnswerPlace["PourPage"]):
         )
 
     def action_slab(self) -> None:
-        self.start_worker(self.notebook.open_record("slabs", self.slab_code))
+        self.start_worker(self.notebook.open_record("slabs", self.code))
 
 
 def _over_text(page: PourPage) -> str:

@@ -35,7 +35,7 @@ if TYPE_CHECKING:
 _FIGURES = ("slab", "slowness of slab", "dry-out of slab")
 
 
-class SlabPlace(SlabKeys, TouchKeys, RowLinesPlace["tuple[SlabPage, Corrections]"]):
+class SlabPlace(SlabKeys, TouchKeys, RowLinesPlace["SlabPage"]):
     """One slab."""
 
     place = "slab"
@@ -43,27 +43,21 @@ class SlabPlace(SlabKeys, TouchKeys, RowLinesPlace["tuple[SlabPage, Corrections]
     rests_on_record = True
     BINDINGS = bindings(SLAB)
 
-    def __init__(self, slab: str) -> None:
-        super().__init__()
-        self.slab_code = slab
-        self._page: SlabPage | None = None
-        self._corrected: Corrections = {}
-        self._view = 0
-        """Which figure: its life, its slowness, or the present dry-out."""
+    _view = 0
+    """Which figure: its life, its slowness, or the present dry-out."""
 
     def compose_content(self) -> Iterable[Widget]:
-        yield Static(f"Slab {self.slab_code}", id="heading", classes="heading", markup=False)
+        yield Static(f"Slab {self.code}", id="heading", classes="heading", markup=False)
         yield ChartView(id="chart")
         with ScrollingPage(classes="box"):
             yield RowLines(id="card")
 
     async def fetch_answer(self) -> tuple[SlabPage, Corrections]:
-        page = await self.notebook.consult(ask.slabs.slab_page, self.slab_code)
-        return page, await self.notebook.consult(ask.history.corrections, SlabEvent, slab=self.slab_code)
+        page = await self.notebook.consult(ask.slabs.slab_page, self.code)
+        return page, await self.notebook.consult(ask.history.corrections, SlabEvent, slab=self.code)
 
     def show_answer(self, answer: tuple[SlabPage, Corrections]) -> None:
-        page, self._corrected = answer
-        self._page = page
+        page, corrected = answer
         verdict, size_of, slab = page.verdict, page.size, page.verdict.slab
         wet = verdict.wetness
         heading = f"Slab {slab.slab}  {slab.family or 'no family'}  {share_text(wet.now)} wet  {verdict.verdict or 'not weighed'}"
@@ -87,7 +81,7 @@ class SlabPlace(SlabKeys, TouchKeys, RowLinesPlace["tuple[SlabPage, Corrections]
         ]
         zone = page.at.tzinfo
         rows: list[tuple[datetime, str, SlabEvent | Run]] = [
-            (event.at, self._event_text(event) + earlier_value_text(event, self._corrected, zone), event)
+            (event.at, self._event_text(event) + earlier_value_text(event, corrected, zone), event)
             for event in page.events
         ]
         rows += [(each.run.started_at, self._run_text(each), each.run) for each in page.runs]
@@ -97,11 +91,11 @@ class SlabPlace(SlabKeys, TouchKeys, RowLinesPlace["tuple[SlabPage, Corrections]
         self._chart()
 
     def tables(self) -> list[PlainTable]:
-        if self._page is None:
+        if self.page is None:
             return []
-        runs = [each.run for each in self._page.runs]
+        runs = [each.run for each in self.page.runs]
         return [
-            table_of_rows(f"log {self.slab_code}", self._page.events, self.zone),
+            table_of_rows(f"log {self.code}", self.page.events, self.zone),
             table_of_rows("runs", runs, self.zone),
         ]
 
@@ -113,16 +107,16 @@ class SlabPlace(SlabKeys, TouchKeys, RowLinesPlace["tuple[SlabPage, Corrections]
             view.show_words(str(error))
 
     def _build(self) -> Chart:
-        assert self._page is not None
+        assert self.page is not None
         return (
             figure.slab_charts.slab_life_chart,
             figure.slab_charts.slowness_chart,
             figure.slab_charts.dry_out_chart,
-        )[self._view](self._page)
+        )[self._view](self.page)
 
     def action_view(self, by: int) -> None:
         self._view = (self._view + by) % len(_FIGURES)
-        if self._page is not None:
+        if self.page is not None:
             self._chart()
 
     @staticmethod
@@ -149,39 +143,39 @@ class SlabPlace(SlabKeys, TouchKeys, RowLinesPlace["tuple[SlabPage, Corrections]
         return f"{each.run.run}  {body}  {time}, begun at {share_text(each.wetness)} wet"
 
     def slab_here(self) -> str:
-        return self.slab_code
+        return self.code
 
     def layers_here(self) -> list[str]:
-        runs = self._page.runs if self._page is not None else ()
+        runs = self.page.runs if self.page is not None else ()
         return [each.run.run for each in runs if each.run.outcome is None]
 
     def action_pour_steps(self) -> None:
-        self.notebook.open_screen("pour", self.slab_code)
+        self.notebook.open_screen("pour", self.code)
 
     def action_trace(self) -> None:
-        self.start_worker(show_trace(self.notebook, slab=self.slab_code))
+        self.start_worker(show_trace(self.notebook, slab=self.code))
 
     def action_passport(self) -> None:
-        self.start_worker(print_passport(self.notebook, self.slab_code))
+        self.start_worker(print_passport(self.notebook, self.code))
 
     def action_photos(self) -> None:
-        self.notebook.open_screen("rows", "slab", self.slab_code, self.tab)
+        self.notebook.open_screen("rows", "slab", self.code, self.tab)
 
     def action_labels(self) -> None:
-        self.start_worker(print_labels(self.notebook, f"slab/{self.slab_code}", self.tab))
+        self.start_worker(print_labels(self.notebook, f"slab/{self.code}", self.tab))
 
     def action_service(self) -> None:
-        if self._page is not None:
-            self.start_worker(correct_service_dates(self.notebook, self._page.verdict.slab))
+        if self.page is not None:
+            self.start_worker(correct_service_dates(self.notebook, self.page.verdict.slab))
 
     def action_correct(self) -> None:
-        if self._page is not None:
-            self.start_worker(correct_slab(self.notebook, self._page.verdict.slab))
+        if self.page is not None:
+            self.start_worker(correct_slab(self.notebook, self.page.verdict.slab))
 
     def action_figure(self) -> None:
-        if self._page is not None:
-            name = f"{_FIGURES[self._view]} {self.slab_code}"
+        if self.page is not None:
+            name = f"{_FIGURES[self._view]} {self.code}"
             self.start_worker(save_figure(self.notebook, self._build, name, self.tab))
 
     def action_past(self) -> None:
-        self.notebook.open_screen("past", slab=self.slab_code, tab=self.tab)
+        self.notebook.open_screen("past", slab=self.code, tab=self.tab)
