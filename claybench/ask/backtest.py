@@ -12,7 +12,7 @@ from claybench.insight.drying.backtest import BacktestedRun, backtest_runs
 from claybench.measure.censored_times import median_interval, turnbull
 from claybench.quantity.shown import plain
 from claybench.record.lab import Lab
-from claybench.terms import Body, Slab
+from claybench.terms import TABLE_OF, Body, Slab
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,9 +56,4 @@ def backtest(lab: Lab, *, slab: str | None = None, body: str | None = None, as_o
 
 def _known_code(snapshot: Snapshot, kind: type[Any], wanted: str | None) -> str | None:
     """A code as the record spells it."""
-    if wanted is None:
-        return None
-    code = next((code for code in snapshot.by_code(kind) if code.casefold() == wanted.casefold()), None)
-    if code is None:
-        raise snapshot.missing(kind, wanted)
-    return code
+    return None if wanted is None else str(getattr(snapshot.row_named(kind, wanted), str(TABLE_OF[kind].code)))

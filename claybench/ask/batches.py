@@ -8,7 +8,6 @@ from datetime import datetime
 from claybench.ask.lab_model import TABLES, model_from
 from claybench.ask.snapshot import take_snapshot
 from claybench.ask.weighing_out import WeighingOut, weighing_from
-from claybench.errors import NotFound
 from claybench.insight.batch_notes import sized_for_each
 from claybench.insight.drying.poured_layers import PouredLayer
 from claybench.insight.drying.slip_left import batch_volume_ml
@@ -55,12 +54,7 @@ class BatchPage:
 def batch_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> BatchPage:
     """One batch."""
     snapshot = take_snapshot(lab, *TABLES, Lot, Piece, as_of=as_of)
-    batch = next((row for row in snapshot.rows(Batch) if row.batch.casefold() == code.casefold()), None)
-    if batch is None:
-        with lab.reading() as record:
-            record.one(Batch, code)
-        then = NotFound(f"There was no batch '{code}' at that time.", "Ask for a later moment.")
-        raise snapshot.missing(Batch, code, then)
+    batch = snapshot.row_then(lab, Batch, code)
     model = model_from(snapshot)
     own = sorted((row for row in snapshot.rows(BatchLine) if row.batch == batch.batch), key=lambda row: row.position)
     lines, total = [], 0.0

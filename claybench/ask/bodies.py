@@ -8,7 +8,6 @@ from datetime import datetime
 
 from claybench.ask.lab_model import TABLES, model_from
 from claybench.ask.snapshot import Snapshot, snapshot_from, take_snapshot
-from claybench.errors import NotFound
 from claybench.insight.bodies.comparison.body_means import BodyResult, body_results, pool_bodies
 from claybench.insight.bodies.comparison.property_columns import record_columns
 from claybench.insight.bodies.comparison.relative_time import relative_times
@@ -77,11 +76,7 @@ def body_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> BodyPage
 def body_page_from(lab: Lab, snapshot: Snapshot, code: str, model: LabModel | None = None) -> BodyPage:
     """One body, from a snapshot that is taken already and a model that is made."""
     bodies = snapshot.rows(Body)
-    body = next((row for row in bodies if row.body.casefold() == code.casefold()), None)
-    if body is None:
-        with lab.reading() as record:
-            record.one(Body, code)
-        raise NotFound(f"There was no body '{code}' at that time.", "Ask for a later moment.")
+    body = snapshot.row_then(lab, Body, code)
     model = model or model_from(snapshot)
     results = body_results(
         [body.body], pool_bodies(record_columns(snapshot), snapshot.properties), relative_times(model, [body], bodies)

@@ -166,10 +166,10 @@ def _reference(snapshot: Snapshot, wanted: list[Body], against: str | None, held
     """The body that was named; else the control of the family most of them are of; else the first of several."""
     bodies = snapshot.rows(Body)
     if against is not None:
-        chosen = next((body.body for body in bodies if body.body.casefold() == against.casefold()), None)
+        chosen = snapshot.find_row(Body, against)
         if chosen is None:
             raise NotFound(f"There is no body '{against}' to compare with.", "See the list of bodies.")
-        return chosen
+        return chosen.body
     family = Counter(body.family for body in wanted).most_common(1)[0][0]
     made = set(held.bodies)
     control = next((body.body for body in bodies if body.control and body.family == family and body.body in made), None)

@@ -32,11 +32,10 @@ def pour_fitness(lab: Lab, values: Mapping[str, Any], *, at: datetime) -> Fitnes
     `values` are those of a run; a batch that is not in the record yet is known by its `body` and `family` alone.
     """
     snapshot = _at_pour(lab, at)
-    slab = _by_code(snapshot, Slab, "slab", values.get("slab"))
-    if slab is None:
-        raise snapshot.missing(Slab, str(values.get("slab")))
-    batch = _by_code(snapshot, Batch, "batch", values.get("batch")) or _later_batch(lab, values.get("batch"))
-    body = _by_code(snapshot, Body, "body", batch.body if batch is not None else values.get("body"))
+    slab = snapshot.row_named(Slab, str(values.get("slab")))
+    named = str(values.get("batch") or "")
+    batch = snapshot.find_row(Batch, named) or _later_batch(lab, named)
+    body = snapshot.find_row(Body, batch.body if batch is not None else str(values.get("body") or ""))
     if body is None and values.get("body"):
         body = Body(body=str(values["body"]), family=values.get("family"))
     verdicts = verdicts_from(snapshot, model_from(snapshot))
@@ -95,14 +94,9 @@ def runs_fitness(lab: Lab, codes: Sequence[str]) -> list[RunFitness]:
     return out
 
 
-def _later_batch(lab: Lab, code: object) -> Batch | None:
+def _later_batch(lab: Lab, code: str) -> Batch | None:
     """A batch that by the record is mixed only later: it is named, not made anew."""
     if not code:
         return None
     with lab.reading() as record:
-        return record.find(Batch, str(code))
-
-
-def _by_code(snapshot: Snapshot, kind: type[Any], column: str, code: object) -> Any:
-    wanted = str(code or "").casefold()
-    return next((row for row in snapshot.rows(kind) if getattr(row, column).casefold() == wanted), None)
+        return record.find(Batch, code)

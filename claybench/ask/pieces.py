@@ -7,7 +7,7 @@ from datetime import datetime
 
 from claybench.ask.properties import lab_properties
 from claybench.ask.snapshot import take_snapshot, unknown_code
-from claybench.errors import NotFound, Question
+from claybench.errors import Question
 from claybench.insight.bodies.plasticity import KINDS, Plasticity, assess_plasticity
 from claybench.insight.pieces.piece_identification import PieceCandidate, identify_piece
 from claybench.insight.pieces.piece_lines import PieceLine, join_firings, line_before_firing
@@ -115,10 +115,7 @@ def piece_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> PiecePa
     )
     lines = join_firings(snapshot)
     if not lines:
-        with lab.reading() as record:
-            record.one(Piece, code)
-        then = NotFound(f"There was no piece '{code}' at that time.", "Ask for a later moment.")
-        raise snapshot.missing(Piece, code, then)
+        raise snapshot.not_then(lab, Piece, code)
     piece = lines[0].piece
     before = line_before_firing(snapshot, piece)
     return PiecePage(
@@ -192,12 +189,7 @@ class PlasticityPage:
 def batch_plasticity(lab: Lab, code: str, *, as_of: datetime | None = None) -> PlasticityPage:
     """Limits, index and water of plasticity of one batch."""
     snapshot = take_snapshot(lab, Batch, Measurement, Piece, as_of=as_of)
-    batch = next((row for row in snapshot.rows(Batch) if row.batch.casefold() == code.casefold()), None)
-    if batch is None:
-        with lab.reading() as record:
-            record.one(Batch, code)
-        then = NotFound(f"There was no batch '{code}' at that time.", "Ask for a later moment.")
-        raise snapshot.missing(Batch, code, then)
+    batch = snapshot.row_then(lab, Batch, code)
     readings = [row for row in snapshot.rows(Measurement) if row.batch == batch.batch]
     pieces = [row for row in snapshot.rows(Piece) if row.batch == batch.batch]
     return PlasticityPage(batch, assess_plasticity(readings, pieces))

@@ -69,6 +69,20 @@ class Snapshot:
             raise self.missing(kind, code)
         return row
 
+    def row_then(self, lab: Lab, kind: type[R], code: str) -> R:
+        """The row with this code; `NotFound` where the lab has none, or had none yet at the moment."""
+        row = self.find_row(kind, code)
+        if row is None:
+            raise self.not_then(lab, kind, code)
+        return row
+
+    def not_then(self, lab: Lab, kind: type[Any], code: str) -> NotFound:
+        """Why there is no row of this code at the moment; raises where the lab never had one."""
+        with lab.reading() as record:
+            record.one(kind, code)
+        said = f"There was no {TABLE_OF[kind].noun} '{code}' at that time."
+        return self.missing(kind, code, NotFound(said, "Ask for a later moment."))
+
     def moment(self, value: date) -> datetime:
         """The moment a date or time stands for."""
         return clock.as_moment(value, self.zone)

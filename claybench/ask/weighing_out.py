@@ -251,7 +251,7 @@ def _of_size(line: WeighingLine, batch_dry_g: float, step_g: float) -> WeighingL
 def weighing_out(lab: Lab, code: str) -> WeighingOut:
     """A batch to weigh out, with the additions that it was sized with."""
     snapshot = take_snapshot(lab, *WEIGHING_TABLES)
-    batch = next((row for row in snapshot.rows(Batch) if row.batch.casefold() == code.casefold()), None)
+    batch = snapshot.find_row(Batch, code)
     if batch is None:
         with lab.reading() as record:
             batch = record.one(Batch, code)
@@ -267,7 +267,7 @@ def weighing_out(lab: Lab, code: str) -> WeighingOut:
 def weighing_targets(lab: Lab, code: str) -> dict[str, float]:
     """What is to be weighed into a batch, g, by material in small letters; empty where its dry mass is not known."""
     snapshot = take_snapshot(lab, *WEIGHING_TABLES)
-    batch = next((row for row in snapshot.rows(Batch) if row.batch.casefold() == code.casefold()), None)
+    batch = snapshot.find_row(Batch, code)
     if batch is None or not batch.dry_mass_g:
         return {}
     lines = weighing_from(snapshot, batch).lines
