@@ -13,7 +13,6 @@ if TYPE_CHECKING:
         faults as faults,
         layers as layers,
         pieces as pieces,
-        pour_steps as pour_steps,
         recipes as recipes,
         registry as registry,
         settings as settings,

@@ -149,7 +149,7 @@ def _measure(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
     reading = _reading_of(lab, values)
     value = _value_of(reading, values["value"], now)
     if reading.own is not None:
-        work.properties.measure_own(lab, piece, reading, value, at=at, firing=firing, by=values.get("by"))
+        work.pieces.measure_own(lab, piece, reading, value, at=at, firing=firing, by=values.get("by"))
     else:
         method = values["method"] or _way_taken(lab, reading, piece, firing)
         work.pieces.measure(lab, piece, reading.name, value, at=at, firing=firing, method=method)

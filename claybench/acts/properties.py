@@ -75,7 +75,7 @@ def _words_text(typed: str) -> str:
 def _declare(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
     code = values["property"]
     inputs, words = read_inputs(values.pop("inputs"), code), read_words(values.pop("words"), code)
-    work.properties.declare_property(lab, DeclaredProperty(**values), inputs, words)
+    work.pieces.declare_property(lab, DeclaredProperty(**values), inputs, words)
     return str(code)
 
 

@@ -28,7 +28,7 @@ ACTS: dict[str, tuple[str, str]] = {
     ),
     "batch-event": ("recipes:BATCH_EVENT", "Something done to a batch between mixing and pouring."),
     "point": ("plasticity_points:POINT", "A point of plasticity of a batch: cup, cone, thread or bend."),
-    "pour-step": ("pour_steps:POUR_STEP", "A step of a slab's pour done, for every slab of its mix."),
+    "pour-step": ("slabs:POUR_STEP", "A step of a slab's pour done, for every slab of its mix."),
     "slab": ("slabs:SLAB", "A slab that was there before the record began, weighed now if it was."),
     "weigh": ("slabs:WEIGH", "The mass of a bare slab; --dry where it has stopped losing weight."),
     "event": (

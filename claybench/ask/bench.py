@@ -5,10 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from claybench.ask.faulty_rows import correctable_rows
 from claybench.ask.lab_model import model_from
 from claybench.ask.slabs import SLAB_TABLES, list_verdicts
-from claybench.ask.snapshot import take_snapshot
+from claybench.ask.snapshot import correctable_rows, take_snapshot
 from claybench.insight.air import AirConditions
 from claybench.insight.drying.due import DueTask, due_tasks
 from claybench.insight.drying.forecast import Forecast

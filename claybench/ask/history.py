@@ -9,8 +9,7 @@ from typing import Any
 
 from claybench.ask.snapshot import take_snapshot
 from claybench.quantity.shown import show
-from claybench.record.changed_rows import ChangedRow, changed_rows, corrected_rows
-from claybench.record.history import ActEntry, act_by_number, list_acts
+from claybench.record.history import ActEntry, ChangedRow, act_by_number, changed_rows, corrected_rows, list_acts
 from claybench.record.lab import Lab
 from claybench.terms import TABLES, Check, Column, Run, SlabEvent
 

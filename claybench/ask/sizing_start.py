@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 
 from claybench.ask.lab_model import model_from
-from claybench.ask.recipes import SHELF_TABLES, resolve_recipe, shelf_from
 from claybench.ask.slabs import SLAB_TABLES, verdicts_from
-from claybench.ask.snapshot import take_snapshot
+from claybench.ask.snapshot import Snapshot, take_snapshot
 from claybench.errors import BadInput
 from claybench.insight.air import AirConditions, AirRecord
 from claybench.insight.drying.forecast import Forecast
@@ -17,9 +17,31 @@ from claybench.insight.next_code import next_batch_code
 from claybench.insight.settings import Settings
 from claybench.insight.sizing.pour_weighings import slabs_for_sizing, water_of_good_batches
 from claybench.insight.sizing.requests import BodySlip, SizingBasis
+from claybench.insight.sizing.shelf import MaterialShelf, ResolvedRecipe, resolve_parts
+from claybench.mix.doses import Dose
 from claybench.mix.slip_balance import body_solids_sg
 from claybench.record.lab import Lab
-from claybench.terms import Air, Batch, Body, BodyLine, Family, Lot
+from claybench.terms import Air, Batch, Body, BodyLine, Family, Lot, Material
+
+SHELF_TABLES = (Material, Lot)
+"""What a shelf is made of."""
+
+
+def shelf_from(snapshot: Snapshot) -> MaterialShelf:
+    """The shelf of a snapshot that holds `SHELF_TABLES`."""
+    return MaterialShelf.from_rows(snapshot.rows(Material), snapshot.rows(Lot))
+
+
+def lab_shelf(lab: Lab) -> MaterialShelf:
+    """Materials and lots of a lab."""
+    return shelf_from(take_snapshot(lab, *SHELF_TABLES))
+
+
+def resolve_recipe(snapshot: Snapshot, body: str, doses: Sequence[Dose] = ()) -> ResolvedRecipe:
+    """A body of a snapshot with `SHELF_TABLES` and body lines; no parts where it has no recipe."""
+    known = shelf_from(snapshot)
+    rows = sorted((row for row in snapshot.rows(BodyLine) if row.body == body), key=lambda row: row.position)
+    return resolve_parts([(row.material, row.parts) for row in rows], doses, known)
 
 
 @dataclass(frozen=True, slots=True)

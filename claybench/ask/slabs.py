@@ -6,9 +6,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from claybench.ask.faulty_rows import correctable_rows
 from claybench.ask.lab_model import TABLES, lab_model, model_from
-from claybench.ask.snapshot import Snapshot, take_snapshot
+from claybench.ask.snapshot import Snapshot, correctable_rows, take_snapshot
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.drying.poured_layers import PouredLayer
 from claybench.insight.sizing.pour_weighings import pour_weighings, slabs_of_mix

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
-from claybench.ask.recipes import SHELF_TABLES, resolve_recipe, shelf_from
+from claybench.ask.sizing_start import SHELF_TABLES, resolve_recipe, shelf_from
 from claybench.ask.snapshot import Snapshot, take_snapshot
 from claybench.errors import BadInput
 from claybench.insight.batch_notes import doses_in_log, sized_for_each
@@ -20,8 +20,7 @@ from claybench.mix.batch_weights import (
     water_to_add,
     weigh_material,
 )
-from claybench.mix.buckets import bucket_load
-from claybench.mix.portions import largest_filling, rounded_to_scale, split_into_portions
+from claybench.mix.portions import bucket_load, largest_filling, rounded_to_scale, split_into_portions
 from claybench.mix.sized_for import SizedFor
 from claybench.quantity.shown import plain
 from claybench.record.lab import Lab

@@ -46,7 +46,7 @@ def compare(
         compared = ask.comparison.side_by_side(lab, bodies, against=against, as_of=read_moment(lab, as_of))
     vitrified = compared.vitrification(read_quantity(limit, "%", "--tight-below"))
     if figure is not None:
-        say(f"Saved {charts.render.save_chart(charts.comparison_chart.compare_chart(compared.results, of), figure)}")
+        say(f"Saved {charts.render.save_chart(charts.body_charts.compare_chart(compared.results, of), figure)}")
     if as_json or as_csv:
         tight = {each.body: _tightness_json(each, bool(vitrified.cones)) for each in vitrified.bodies}
         ranges = compared.ranges()

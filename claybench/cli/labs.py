@@ -191,7 +191,7 @@ def settings(
 def faulty(context: typer.Context, as_of: str | None = AsOf, as_json: bool = Json, as_csv: bool = Csv) -> None:
     """Rows and settings that cannot be used as they stand, and why; everything else is answered without them."""
     with opened(context) as lab:
-        rows = ask.faulty_rows.faulty_rows(lab, as_of=read_moment(lab, as_of))
+        rows = ask.snapshot.faulty_rows(lab, as_of=read_moment(lab, as_of))
     if as_json or as_csv:
         emit_rows([_fault(each) for each in rows], as_csv)
         return

@@ -149,7 +149,7 @@ def _shelf(context: typer.Context) -> Any:
     if named_lab(context) is None:
         return MaterialShelf()
     with opened(context) as lab:
-        return ask.recipes.lab_shelf(lab)
+        return ask.sizing_start.lab_shelf(lab)
 
 
 _LOGGED = (

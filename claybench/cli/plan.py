@@ -15,7 +15,7 @@ from claybench.cli.output import emit, emit_rows, may_write, say, write_plain_ta
 from claybench.insight.date_words import date_and_hour
 from claybench.insight.plan.design.plan_file import read_layout
 from claybench.insight.plan.design.plan_request import FirstSetRequest, target_digits, target_label
-from claybench.insight.plan.surfaces.target_chance import chance_text
+from claybench.insight.plan.surfaces.fitted_targets import chance_text
 from claybench.quantity.shown import format_bounds, format_interval, plain
 
 if TYPE_CHECKING:

@@ -3,8 +3,18 @@
 No clock is read here: who needs "now" passes it in. Standard library only.
 """
 
-from claybench.clock.calendar_words import month_name, month_of, weekday_of
-from claybench.clock.days import CLOCK_SLACK, FIRST_YEAR, LAST_YEAR, UNREADABLE, has_come, is_possible_date, zone_or_utc
+from claybench.clock.days import (
+    CLOCK_SLACK,
+    FIRST_YEAR,
+    LAST_YEAR,
+    UNREADABLE,
+    has_come,
+    is_possible_date,
+    month_name,
+    month_of,
+    weekday_of,
+    zone_or_utc,
+)
 from claybench.clock.stamps import (
     Offset,
     as_moment,

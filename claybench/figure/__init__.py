@@ -7,7 +7,6 @@ from claybench.later import modules_of
 if TYPE_CHECKING:
     from claybench.figure import (
         body_charts as body_charts,
-        comparison_chart as comparison_chart,
         render as render,
         slab_charts as slab_charts,
         text_triangle as text_triangle,

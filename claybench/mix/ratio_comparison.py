@@ -6,7 +6,7 @@ from dataclasses import dataclass, field, fields
 from typing import Any
 
 from claybench.facts.reason import Worksheet
-from claybench.mix import plaster_setting, slab_masses as masses
+from claybench.mix import plaster_mix, slab_masses as masses
 from claybench.mix.plaster_mix import dry_density, plaster_for_volume, pore_capacity_pct, water_for_plaster
 
 RATIOS = (45.0, 50.0, 60.0, 65.0, 70.0, 75.0, 80.0, 90.0)
@@ -60,6 +60,6 @@ def _slab_at(volume_ml: float, ratio: float) -> SlabAtRatio:
         pore_capacity_pct=pore_capacity_pct(ratio),
         dry_g=dry,
         capacity_g=worked.work("capacity_g", masses.soaking_capacity, masses.pore_water(dry, ratio)),
-        dry_strength_mpa=worked.work("dry_strength_mpa", plaster_setting.dry_strength, ratio),
+        dry_strength_mpa=worked.work("dry_strength_mpa", plaster_mix.dry_strength, ratio),
         worked=worked,
     )

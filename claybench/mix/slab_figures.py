@@ -12,7 +12,7 @@ from claybench.facts.plaster import (
 )
 from claybench.facts.reason import Figure, entered_figure, formula_figure
 from claybench.facts.safety import PEOPLE_AT_MOST
-from claybench.mix import buckets, plaster_mix, plaster_setting
+from claybench.mix import plaster_mix, portions
 from claybench.mix.slab_sizing import SlabSizing
 
 SLAB_FIGURES: dict[str, tuple[str, str]] = {
@@ -110,17 +110,17 @@ def _of_the_mix(sized: SlabSizing) -> dict[str, Figure]:
         "dry_density": formula_figure(plaster_mix.dry_density, ratio).with_spread(_OPEN),
         "porosity": formula_figure(plaster_mix.porosity, ratio),
         "pore_capacity_pct": formula_figure(plaster_mix.pore_capacity_pct, ratio),
-        "growth_mm": formula_figure(plaster_setting.setting_growth, sized.length_mm),
+        "growth_mm": formula_figure(plaster_mix.setting_growth, sized.length_mm),
     }
     if request.bag_g is not None:
-        figures["bags"] = formula_figure(buckets.bags_needed, sized.plaster_g, request.bag_g)
+        figures["bags"] = formula_figure(portions.bags_needed, sized.plaster_g, request.bag_g)
     if sized.recommended_kg is not None and sized.people > PEOPLE_AT_MOST.value:
         figures["people"] = entered_figure(float(sized.people), "1", "More than two: a lifting aid")
     if 45 <= ratio <= 90:
         share = ((STRENGTH_AT_67.high or 0.0) - (STRENGTH_AT_67.low or 0.0)) / 2 / STRENGTH_AT_67.value
-        dry = formula_figure(plaster_setting.dry_strength, ratio)
+        dry = formula_figure(plaster_mix.dry_strength, ratio)
         figures["dry_strength_mpa"] = dry.with_spread(share)
-        figures["wet_strength_mpa"] = formula_figure(plaster_setting.wet_strength, dry.value).with_spread(share)
+        figures["wet_strength_mpa"] = formula_figure(plaster_mix.wet_strength, dry.value).with_spread(share)
     return figures
 
 

@@ -11,7 +11,6 @@ from dataclasses import dataclass, replace
 from claybench.errors import OutOfRange
 from claybench.facts.reason import Worksheet
 from claybench.mix import slab_masses as masses
-from claybench.mix.buckets import water_dried_off
 from claybench.mix.form_geometry import (
     depth_for_volume,
     rectangle_area,
@@ -23,6 +22,7 @@ from claybench.mix.form_geometry import (
 )
 from claybench.mix.lifting import hands_distance, recommended_weight
 from claybench.mix.plaster_mix import set_volume
+from claybench.mix.portions import water_dried_off
 from claybench.mix.slab_request import DEEPEST_MM, SHALLOWEST_MM, SlabRequest
 from claybench.quantity.shown import show
 from claybench.roots import find_threshold

@@ -13,13 +13,26 @@ from claybench.facts.plaster import MIX_RATIO
 from claybench.facts.reason import Worksheet
 from claybench.facts.safety import FARTHEST_HANDS_CM, PEOPLE_AT_MOST
 from claybench.mix import slab_masses as masses
-from claybench.mix.buckets import bucket_load, mixes_needed, room_to_stir, water_dried_off
 from claybench.mix.cautions import Caution, cautions_for
 from claybench.mix.input_checks import unusual_inputs
 from claybench.mix.lifting import hands_distance, lifting_index, people_to_lift, recommended_weight
-from claybench.mix.plaster_mix import plaster_for_volume, set_volume, water_for_plaster
-from claybench.mix.plaster_setting import peak_temperature, temperature_rise
-from claybench.mix.portions import Portion, largest_filling, rounded_to_scale, split_into_portions
+from claybench.mix.plaster_mix import (
+    peak_temperature,
+    plaster_for_volume,
+    set_volume,
+    temperature_rise,
+    water_for_plaster,
+)
+from claybench.mix.portions import (
+    Portion,
+    bucket_load,
+    largest_filling,
+    mixes_needed,
+    room_to_stir,
+    rounded_to_scale,
+    split_into_portions,
+    water_dried_off,
+)
 from claybench.mix.slab_form import note_solved, solve_form
 from claybench.mix.slab_request import SlabRequest, check_slab
 from claybench.mix.slip_formulas import day_load

@@ -15,11 +15,18 @@ from claybench.facts.fact import Origin
 from claybench.facts.reason import Worksheet
 from claybench.mix import clay_masses
 from claybench.mix.batch_weights import BucketLine, recorded_mass, recorded_masses, water_to_add, weigh_material
-from claybench.mix.buckets import bucket_load, mixes_needed, room_to_stir
 from claybench.mix.cautions import Caution, cautions_for
 from claybench.mix.doses import unusual_dose
 from claybench.mix.input_checks import unusual_inputs
-from claybench.mix.portions import Portion, largest_filling, rounding_error, split_into_portions
+from claybench.mix.portions import (
+    Portion,
+    bucket_load,
+    largest_filling,
+    mixes_needed,
+    room_to_stir,
+    rounding_error,
+    split_into_portions,
+)
 from claybench.mix.slab_fit import SlabFit, fit_slab
 from claybench.mix.slip_balance import balance_slip, body_solids_sg
 from claybench.mix.slip_formulas import (

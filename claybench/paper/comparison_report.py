@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from claybench.ask.reports import Comparison
-from claybench.figure.comparison_chart import compare_chart
+from claybench.figure.body_charts import compare_chart
 from claybench.insight.bodies.comparison.body_means import BodyResult
 from claybench.insight.bodies.comparison.results import Measured, RelativeTime
 from claybench.insight.bodies.comparison.usual_ranges import FamilyRanges, UsualRange

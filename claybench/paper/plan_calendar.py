@@ -11,7 +11,7 @@ from claybench.insight.date_words import date_and_hour
 from claybench.insight.plan.next_set.next_set import NextSet, PlannedBody
 from claybench.insight.plan.next_set.set_progress import TO_MIX, TO_POUR
 from claybench.insight.plan.schedule.calendar_words import DRY_ENOUGH, CalendarRow, rows_by_day
-from claybench.insight.plan.surfaces.target_chance import chance_text
+from claybench.insight.plan.surfaces.fitted_targets import chance_text
 from claybench.mix.cautions import cautions_for
 from claybench.paper.day_strip import Bar, day_strip
 from claybench.paper.page import paper_size, text_paragraph, use_fonts, write_pages

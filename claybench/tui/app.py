@@ -12,7 +12,7 @@ from textual.filter import LineFilter
 from textual.screen import Screen
 from textual.widget import AwaitMount
 
-from claybench import ask, record
+from claybench import ask, record, work
 from claybench.errors import ClaybenchError
 from claybench.tui import forms
 from claybench.tui.find_box import FindBox, FindProvider
@@ -23,11 +23,36 @@ from claybench.tui.place import Place
 from claybench.tui.registry import FRONTS, PAGES, front_screen, screen_class
 from claybench.tui.table_view import TableView
 from claybench.tui.text_screen import FailedScreen, HelpScreen
-from claybench.tui.undoing import redo_last_act, undo_last_act
 
 if TYPE_CHECKING:
     from claybench.insight.unusable_rows import FaultyRow
+    from claybench.record.history import ActEntry
     from claybench.record.lab import Lab
+    from claybench.tui.notebook import Notebook
+
+
+async def undo_last_act(notebook: Notebook) -> None:
+    """Take back the last act of this bench."""
+    await _step(notebook, work.any_row.undo_last, "There is nothing to take back.")
+
+
+async def redo_last_act(notebook: Notebook) -> None:
+    """Do again what was taken back."""
+    await _step(notebook, work.any_row.redo_last, "There is nothing to do again.")
+
+
+async def _step(notebook: Notebook, act: Callable[[Lab], ActEntry | None], nothing: str) -> None:
+    try:
+        entry = await notebook.do(act)
+    except ClaybenchError as error:
+        notebook.complain(error)
+        return
+    if entry is None:
+        notebook.notify(nothing)
+    else:
+        notebook.clear_notifications()
+        notebook.notify(f"{record.history.undo_label(entry)}.", markup=False)
+
 
 _LOOK_EVERY = 5
 """Seconds between looks for acts of another bench."""

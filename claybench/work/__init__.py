@@ -8,7 +8,6 @@ if TYPE_CHECKING:
     from claybench.work import (
         any_row as any_row,
         pieces as pieces,
-        properties as properties,
         recipes as recipes,
         runs as runs,
         settings as settings,

@@ -27,7 +27,7 @@ RECORDS_NOTHING = {
     "tui.forms.pieces.ask_measuring_hand": "whose hand measures on this machine",
     "tui.pieces.repeatability.ask_study": "the order of a measurement study; its readings are acts",
     "tui.pieces.measuring_grid.MeasurePlace.action_property": "which property the grid asks for; its readings are acts",
-    "tui.plan.plan_opening.ask_plan_path": "a plan file from elsewhere",
+    "tui.plan.plan_list.ask_plan_path": "a plan file from elsewhere",
     "tui.forms.saving_figures.save_figure": "a figure is written to a file",
     "tui.table_import.mapping_forms.ask_file_format": "how a spreadsheet's file is written",
     "tui.table_import.mapping_forms.ask_column_details": "what a column of a spreadsheet means",

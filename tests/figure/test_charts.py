@@ -9,9 +9,8 @@ import pytest
 from claybench.ask.comparison import compare_bodies, side_by_side
 from claybench.ask.slabs import slab_page
 from claybench.errors import BadInput
-from claybench.figure.body_charts import difference_chart, vitrification_chart
+from claybench.figure.body_charts import compare_chart, difference_chart, vitrification_chart
 from claybench.figure.chart import Chart, Series
-from claybench.figure.comparison_chart import compare_chart
 from claybench.figure.render import render_chart, save_chart
 from claybench.figure.slab_charts import slab_chart
 from claybench.insight.bodies.comparison.body_means import body_results, pool_bodies

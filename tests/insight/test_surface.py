@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from scipy import stats
 
 from claybench.errors import BadInput
+from claybench.insight.plan.surfaces.fitted_targets import prediction_chance, surface_chance
 from claybench.insight.plan.surfaces.gaussian_process import fit_gaussian_process
 from claybench.insight.plan.surfaces.mixture_polynomials import (
     PolynomialFit,
@@ -26,7 +27,6 @@ from claybench.insight.plan.surfaces.mixture_polynomials import (
 )
 from claybench.insight.plan.surfaces.model_choice import choose_model, model_reason
 from claybench.insight.plan.surfaces.observations import Observation, Prediction, average_by_batch
-from claybench.insight.plan.surfaces.target_chance import prediction_chance, surface_chance
 from claybench.measure.distributions import student_t
 from tests.measure.test_statistics import NORRIS
 

@@ -18,14 +18,15 @@ from claybench.facts.plaster import (
 from claybench.mix.plaster_mix import (
     check_slab_mass,
     dry_density,
+    dry_strength,
     plaster_for_volume,
     pore_capacity_pct,
     porosity,
     set_volume,
+    temperature_rise,
     water_for_plaster,
     wet_density,
 )
-from claybench.mix.plaster_setting import dry_strength, temperature_rise
 from claybench.mix.slab_masses import (
     as_cast_mass,
     dry_mass,

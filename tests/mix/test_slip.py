@@ -7,13 +7,13 @@ from hypothesis import given, strategies as st
 
 from claybench.errors import BadInput, OutOfRange
 from claybench.mix.clay_masses import dry_mass_of_plastic, layer_depth, plastic_density, water_to_give_up
-from claybench.mix.correction_formulas import (
+from claybench.mix.lifting import hands_distance, recommended_weight
+from claybench.mix.slip_correction import (
     dry_in_slip,
     dry_to_thicken,
     measured_specific_gravity,
     water_to_thin,
 )
-from claybench.mix.lifting import hands_distance, recommended_weight
 from claybench.mix.slip_formulas import (
     dry_per_litre,
     moist_mass,

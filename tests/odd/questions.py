@@ -27,7 +27,6 @@ from claybench.ask import (
     comparison,
     data_frames,
     fault_trace,
-    faulty_rows,
     held_names,
     history,
     lab_model,
@@ -37,12 +36,12 @@ from claybench.ask import (
     plan,
     pour_steps,
     properties,
-    recipes,
     reports,
     runs,
     search,
     sizing_start,
     slabs,
+    snapshot,
     weighing_out,
     where_to_pour,
 )
@@ -113,7 +112,7 @@ def questions() -> Iterator[Question]:
     yield from _once("shelf", bodies.stock_lists, dated=False)
     yield from _once("compare_bodies", comparison.compare_bodies, BODIES)
     yield from _once("side_by_side", _beside)
-    yield from _once("faulty_rows", faulty_rows.faulty_rows)
+    yield from _once("faulty_rows", snapshot.faulty_rows)
     for name in data_frames.FRAMES:
         yield from _once("frame", data_frames.data_frame, name)
     yield from _once("pieces_frame", data_frames.pieces_frame)
@@ -129,7 +128,7 @@ def questions() -> Iterator[Question]:
     yield from _once("backtest", backtest.backtest)
     yield from _once("backtest on a slab", backtest.backtest, slab="P1")
     yield from _once("backtest on a body", backtest.backtest, body="B-01")
-    yield from _once("shelf of recipes", recipes.lab_shelf, dated=False)
+    yield from _once("shelf of recipes", sizing_start.lab_shelf, dated=False)
     yield from _each("forming", batches.piece_forming, BATCHES, dated=False)
     yield from _each("next_batch_of", sizing_start.next_batch_of, BODIES, dated=False)
     yield from _once(

@@ -73,7 +73,7 @@ def test_every_question_of_the_house_is_asked_here() -> None:
 
 
 def test_the_small_lab_answers_everything(lab: Lab, folder: Path) -> None:
-    from claybench.ask.faulty_rows import faulty_rows
+    from claybench.ask.snapshot import faulty_rows
 
     ask_all(lab, folder)
     assert faulty_rows(lab) == []
@@ -107,7 +107,7 @@ DAYS = (("slabs", "in_service_on"), ("slabs", "retired_on"), ("lots", "received_
 
 
 def test_a_day_written_with_its_hour_is_as_good_as_a_day(lab_file: Path, lab: Lab, folder: Path) -> None:
-    from claybench.ask.faulty_rows import faulty_rows
+    from claybench.ask.snapshot import faulty_rows
 
     ids = row_ids(lab_file)
     held = [
@@ -121,7 +121,7 @@ def test_a_day_written_with_its_hour_is_as_good_as_a_day(lab_file: Path, lab: La
 
 def told(lab: Lab) -> list[tuple[str, str, bool]]:
     """What the lab says it cannot use: what, column, whether all of it is left out."""
-    from claybench.ask.faulty_rows import faulty_rows
+    from claybench.ask.snapshot import faulty_rows
 
     return [(each.named, each.column, each.left_out) for each in faulty_rows(lab)]
 
@@ -139,9 +139,9 @@ def test_a_lot_that_is_all_water_counts_as_not_measured(lab_file: Path, lab: Lab
 
 def test_a_slab_of_no_size_is_left_out_with_what_belongs_to_it_and_the_others_answer(lab_file: Path, lab: Lab) -> None:
     from claybench.ask.bench import bench_now
-    from claybench.ask.faulty_rows import faulty_rows
     from claybench.ask.runs import run_page
     from claybench.ask.slabs import slab_list, slab_page
+    from claybench.ask.snapshot import faulty_rows
 
     with holding(lab_file, [(Odd("slabs", "length_mm", {"length_mm": 0.00001}), row_ids(lab_file)["slabs"][0])]):
         assert told(lab) == [("slab P1", "length_mm", True)]

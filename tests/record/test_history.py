@@ -7,8 +7,7 @@ from typing import Any
 import pytest
 
 from claybench.errors import NotFound, Refused
-from claybench.record.changed_rows import ChangedRow, changed_rows
-from claybench.record.history import last_redoable, last_undoable, list_acts
+from claybench.record.history import ChangedRow, changed_rows, last_redoable, last_undoable, list_acts
 from claybench.record.lab import Lab
 from claybench.record.undoing import undo_act
 from claybench.terms import TABLES, Body, BodyLine, Family, Material, Slab

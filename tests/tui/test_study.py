@@ -11,7 +11,7 @@ from claybench.insight.pieces.measurement_study import StudyPlan
 from claybench.record.opening import open_lab
 from claybench.terms import Measurement
 from claybench.tui.drafts import Drafts
-from claybench.tui.pieces.study_draft import drop_study, keep_study, load_study
+from claybench.tui.pieces.study import drop_study, keep_study, load_study
 from tests.tui.driver import Driver, opened
 from tests.tui.test_measuring import AT, bars, record
 

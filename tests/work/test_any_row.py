@@ -7,8 +7,7 @@ from datetime import datetime
 import pytest
 
 from claybench.errors import BadInput, NotFound, OutOfRange, Refused
-from claybench.record.changed_rows import changed_rows
-from claybench.record.history import list_acts, undo_label
+from claybench.record.history import changed_rows, list_acts, undo_label
 from claybench.record.lab import Lab
 from claybench.record.undoing import undo_act
 from claybench.terms import SETTINGS, Batch, BatchLine, Body, BodyLine, Check, Family, Material, Piece, Run, Slab

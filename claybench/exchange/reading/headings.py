@@ -1,4 +1,4 @@
-"""Which row holds the headings, the unit in a heading, and the column of the record that a heading speaks of."""
+"""Which row holds the headings, the unit in a heading, and the column that a heading's words speak of."""
 
 from __future__ import annotations
 
@@ -7,10 +7,56 @@ from collections.abc import Iterable, Sequence
 
 from claybench import clock
 from claybench.errors import BadInput
-from claybench.exchange.reading.aliases import ALIASES
 from claybench.exchange.reading.raw_table import RawTable
 from claybench.exchange.reading.row_kinds import RowKind, Target
+from claybench.measure.properties.readings import READINGS
 from claybench.quantity.units import KnownUnit, find_unit
+
+ALIASES: dict[str, tuple[str, ...]] = {name: each.aliases for name, each in READINGS.items() if each.aliases} | {
+    "piece": ("bar", "tile", "specimen", "sample", "id"),
+    "batch": ("mix",),
+    "body": ("clay", "clay body", "recipe"),
+    "firing": ("kiln load",),
+    "formed_at": ("formed", "date", "made"),
+    "dry_at": ("dried on", "dry on"),
+    "soaked_at": ("soaked on", "boiled on"),
+    "mixed_at": ("mixed", "date", "date mixed", "time"),
+    "started_at": ("poured", "date", "start", "time", "poured at"),
+    "ended_at": ("lifted", "off", "lifted at", "end"),
+    "mass_g": ("mass", "reading"),
+    "at": ("date", "time", "when", "weighed", "weighed at"),
+    "parts": ("parts", "percent", "amount", "share"),
+    "material": ("ingredient", "raw material"),
+    "slab": ("plaster slab", "slab"),
+    "layer_mm": ("depth", "layer", "thickness", "depth slip"),
+    "fired_on": ("fired", "date"),
+    "cone": ("cone",),
+    "peak_temp_c": ("peak", "temperature", "top temperature"),
+    "dry_mass_g": ("dry", "dry mass", "dry clay"),
+    "water_g": ("water",),
+    "slip_sg": ("slip", "sg", "gravity", "specific gravity", "slip sg"),
+    "clay_off_g": ("clay off", "clay"),
+    "slab_before_g": ("slab before", "before"),
+    "slab_after_g": ("slab after", "after"),
+    "seen_on": ("date", "seen"),
+    "received_on": ("received", "date"),
+    "received_kg": ("received", "kg"),
+    "loi_pct": ("loi", "loss on ignition"),
+    "price_per_kg": ("price", "per kg", "price per kg"),
+    "specific_gravity": ("gravity", "sg"),
+    "air_temp_c": ("air", "temperature", "room"),
+    "air_rh_pct": ("humidity", "rh", "relative humidity"),
+    "feel": ("feel", "felt", "how it felt"),
+    "moisture_pct": ("moisture",),
+    "cast_at": ("cast",),
+    "length_mm": ("length", "diameter"),
+    "note": ("notes", "remark", "remarks", "comment"),
+    "by": ("who", "by whom"),
+    "family": ("group",),
+    "title": ("name", "description"),
+    "position": ("pos", "line"),
+}
+
 
 _LOOKED_AT = 30
 _IN_BRACKETS = re.compile(r"(.*?)\s*[(\[]\s*([^()\[\]]{1,20})\s*[)\]]\s*$", re.S)

@@ -11,9 +11,8 @@ from claybench.errors import BadInput, Fault
 from claybench.exchange.folder_in import ImportReport, check_in, take_in
 from claybench.exchange.reading.layout import lay_out
 from claybench.exchange.reading.mapping import TableMapping
-from claybench.exchange.reading.parsed_table import ParsedTable
 from claybench.exchange.reading.raw_table import RawTable
-from claybench.exchange.reading.row_parser import RowParser
+from claybench.exchange.reading.row_parser import ParsedTable, RowParser
 from claybench.exchange.reading.value_sources import sources_of
 from claybench.record.lab import Lab
 from claybench.record.read import Reader

@@ -1,7 +1,7 @@
 """What is on the shelf: materials with their lots, moisture, prices and cautions; recipes and doses resolved by it.
 
 The one place that does: the sizing on the screen, the command, weighing out, sheets and plans take it from here. Rows
-in, requests out; reading them is for `ask.recipes`.
+in, requests out; reading them is for `ask.sizing_start`.
 """
 
 from __future__ import annotations

@@ -23,9 +23,8 @@ from claybench.insight.bodies.query.query import (
     number_unit,
 )
 from claybench.quantity.shown import plain
-from claybench.tui.bodies.body_page import BodyPlace
+from claybench.tui.bodies.body_page import BodyPlace, ask_new_body, ask_recipe, start_batch
 from claybench.tui.bodies.comparison import ComparePlace
-from claybench.tui.bodies.forms import ask_new_body, ask_recipe, start_batch
 from claybench.tui.bodies.query_form import SavedQueriesPlace, open_query_form, save_query
 from claybench.tui.display_text import NOTHING, CellText, moment_text, number_text
 from claybench.tui.keys import BODIES, bindings

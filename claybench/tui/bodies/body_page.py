@@ -1,4 +1,4 @@
-"""One body: its recipe, its batches, its results."""
+"""One body: its recipe, its batches, its results; and the forms of bodies."""
 
 from __future__ import annotations
 
@@ -9,14 +9,15 @@ from textual.containers import VerticalScroll
 from textual.widget import Widget
 from textual.widgets import Static
 
-from claybench import ask
+from claybench import acts, ask
 from claybench.insight.bodies.comparison.results import Measured, single_batch_notes
 from claybench.quantity.shown import format_interval, percent, plain
-from claybench.terms import Body
+from claybench.terms import TABLE_OF, Body
 from claybench.tui.bodies.comparison import ComparePlace
 from claybench.tui.bodies.comparison_tables import mean_cell
-from claybench.tui.bodies.forms import ask_body_correction, ask_new_body, ask_recipe, start_batch
 from claybench.tui.display_text import moment_text, number_text
+from claybench.tui.forms.act_form import ask_act
+from claybench.tui.forms.correcting import correct_row
 from claybench.tui.keys import BODY, bindings
 from claybench.tui.place import RecordPlace
 from claybench.tui.plain_table import PlainTable, table_of_rows
@@ -24,6 +25,37 @@ from claybench.tui.printing import print_body, print_labels
 
 if TYPE_CHECKING:
     from claybench.ask.bodies import BodyPage
+    from claybench.tui.notebook import Notebook
+
+
+async def ask_new_body(notebook: Notebook, parent: BodyPage | None = None) -> None:
+    """A new body, from scratch or from another."""
+    given = {"parent": parent.body.body} if parent else {}
+    await ask_act(notebook, acts.recipes.BODY, given, tab="bodies", draft="design")
+
+
+async def ask_recipe(notebook: Notebook, code: str) -> None:
+    """Other materials or parts; the old recipe stays in the history."""
+    page = await notebook.consult(ask.bodies.body_page, code)
+    note = "It was made already: better design a new body from it (n on its page)." if page.batches else ""
+    await ask_act(
+        notebook,
+        acts.recipes.RECIPE,
+        fixed={"body": page.body.body},
+        tab="bodies",
+        draft=f"recipe {code}",
+        note=note,
+    )
+
+
+async def ask_body_correction(notebook: Notebook, body: Body) -> None:
+    """Everything on its card but the recipe."""
+    await correct_row(notebook, body, list(TABLE_OF[Body].names), f"Correct body {body.body}")
+
+
+def start_batch(notebook: Notebook, body: str) -> None:
+    """Size a batch of it."""
+    notebook.go_to("mix", "slip", body)
 
 
 def known_lines(body: Body, children: Sequence[str]) -> list[str]:

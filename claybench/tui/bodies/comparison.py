@@ -131,7 +131,7 @@ class ComparePlace(ListPlace["tuple[SideBySide, FamilyRanges]", tuple[str, str]]
             return figure.body_charts.vitrification_chart(comparison.vitrification(self._limit))
         if view == "differences" and comparison.against and len(self._codes) > 1:
             return figure.body_charts.difference_chart(comparison, self._shown)
-        return figure.comparison_chart.compare_chart(comparison.results, self._shown)
+        return figure.body_charts.compare_chart(comparison.results, self._shown)
 
     def on_table_view_moved(self, event: TableView.Moved) -> None:
         self._about()

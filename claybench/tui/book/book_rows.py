@@ -168,7 +168,7 @@ def unusable_rows(lab: Lab, now: datetime) -> list[TableRow[FaultyRow]]:
             each,
             strong=each.left_out,
         )
-        for each in ask.faulty_rows.faulty_rows(lab)
+        for each in ask.snapshot.faulty_rows(lab)
     ]
 
 

@@ -13,7 +13,7 @@ from claybench.tui.forms.act_form import ask_act
 
 if TYPE_CHECKING:
     from claybench.insight.unusable_rows import FaultyRow
-    from claybench.record.changed_rows import ChangedRow
+    from claybench.record.history import ChangedRow
     from claybench.tui.notebook import Notebook
 
 WORDS = {Check: "touch", SlabEvent: "log line"}

@@ -19,8 +19,7 @@ from claybench.measure.properties.readings import DRY_LENGTH, READINGS, SIZES
 from claybench.terms.naming import parse_codes
 from claybench.tui.forms.form import Form
 from claybench.tui.keys import REPEATS, bindings
-from claybench.tui.pieces.study import StudyPlace
-from claybench.tui.pieces.study_draft import keep_study, load_study
+from claybench.tui.pieces.study import StudyPlace, keep_study, load_study
 from claybench.tui.place import AnswerPlace
 from claybench.tui.plain_table import PlainTable
 from claybench.tui.text_screen import TextScreen

@@ -1,8 +1,9 @@
-"""A measurement study being made: one bar after another, in the order of the plan, earlier figures out of sight."""
+"""A measurement study being made, its draft kept: one bar after another, earlier figures out of sight."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from datetime import datetime
 from typing import TYPE_CHECKING
 
 from textual.containers import VerticalScroll
@@ -17,13 +18,52 @@ from claybench.measure.properties.readings import READINGS
 from claybench.quantity.shown import short_number
 from claybench.terms import Measurement
 from claybench.tui.keys import STUDY, bindings
-from claybench.tui.pieces.study_draft import drop_study
 from claybench.tui.pieces.typed_reading import parse_reading
 from claybench.tui.place import AnswerPlace
 from claybench.tui.text_field import TextField
 
 if TYPE_CHECKING:
     from claybench.insight.pieces.repeatability import RepeatabilityStudy
+    from claybench.tui.drafts import Drafts
+
+
+_DRAFT = "study"
+
+
+def keep_study(drafts: Drafts, plan: StudyPlan) -> None:
+    """Keep the plan, in place of the one that was kept before."""
+    drafts.keep(
+        _DRAFT,
+        {
+            "reading": plan.reading,
+            "pieces": "\n".join(plan.pieces),
+            "hands": "\n".join(plan.operators),
+            "rounds": str(plan.rounds),
+            "firing": plan.firing or "",
+            "begun": plan.begun.isoformat(),
+        },
+    )
+
+
+def load_study(drafts: Drafts) -> StudyPlan | None:
+    """The plan that was kept; None where none was, or where it cannot be read."""
+    draft = drafts.load(_DRAFT)
+    try:
+        return StudyPlan(
+            reading=draft["reading"],
+            pieces=tuple(draft["pieces"].split("\n")),
+            operators=tuple(draft["hands"].split("\n")),
+            rounds=int(draft["rounds"]),
+            firing=draft["firing"] or None,
+            begun=datetime.fromisoformat(draft["begun"]),
+        )
+    except (KeyError, ValueError):
+        return None
+
+
+def drop_study(drafts: Drafts) -> None:
+    """Forget the plan, once every reading of it is made."""
+    drafts.drop(_DRAFT)
 
 
 class StudyPlace(AnswerPlace["tuple[list[Measurement], list[RepeatabilityStudy]]"]):

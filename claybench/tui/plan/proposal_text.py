@@ -11,9 +11,9 @@ from claybench.insight.date_words import date_and_hour
 from claybench.insight.plan.design.plan_request import target_digits, target_heading, target_label
 from claybench.insight.plan.next_set.next_set import NextSet, PlannedBody
 from claybench.insight.plan.next_set.set_progress import SetBody
+from claybench.insight.plan.surfaces.fitted_targets import JUDGED_BY_BATCHES, chance_text
 from claybench.insight.plan.surfaces.model_choice import model_reason
 from claybench.insight.plan.surfaces.proposals import UNMEASURED_CHANCE, PredictionInterval
-from claybench.insight.plan.surfaces.target_chance import JUDGED_BY_BATCHES, chance_text
 from claybench.later import np
 from claybench.quantity.shown import format_bounds, format_interval, plain
 from claybench.tui.plain_table import PlainTable

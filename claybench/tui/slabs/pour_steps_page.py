@@ -96,15 +96,15 @@ class PourStepsPlace(RecordPlace["PourPage"]):
     async def _do_step(self, step: str, codes: Sequence[str]) -> None:
         slabs = ", ".join(codes)
         given = {"slab": codes[0], "step": step}
-        if not acts.pour_steps.is_measured(step):  # the list says that it is done
+        if not acts.slabs.is_measured(step):  # the list says that it is done
             await self.notebook.perform_here(
-                acts.pour_steps.step_act(step), {**given, "at": self.notebook.now()}, quiet=True
+                acts.slabs.step_act(step), {**given, "at": self.notebook.now()}, quiet=True
             )
             return
         draft = f"Pour of {slabs}: {step}"
         await ask_act(
             self.notebook,
-            acts.pour_steps.step_act(step),
+            acts.slabs.step_act(step),
             {"slabs": slabs},
             fixed=given,
             tab="slabs",

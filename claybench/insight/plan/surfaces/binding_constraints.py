@@ -7,8 +7,8 @@ from itertools import permutations
 
 from claybench.insight.plan.design.plan_request import target_title, target_value
 from claybench.insight.plan.surfaces.candidates import MixtureRegion
+from claybench.insight.plan.surfaces.fitted_targets import surface_chance
 from claybench.insight.plan.surfaces.observations import Surface
-from claybench.insight.plan.surfaces.target_chance import surface_chance
 from claybench.later import Floats, np
 from claybench.measure.properties.property_set import PropertySet
 from claybench.quantity.shown import join_words, plain, short_number, show

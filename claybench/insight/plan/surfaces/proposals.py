@@ -22,14 +22,16 @@ from claybench.insight.plan.surfaces.candidates import (
 from claybench.insight.plan.surfaces.fitted_targets import (
     NEARLY_BEST,
     FittedTargets,
+    Target,
     best_candidates,
+    chance_text,
     fit_targets,
     prior_factor,
+    target_bounds,
     with_prior_factor,
 )
 from claybench.insight.plan.surfaces.model_choice import model_reason, model_summary
 from claybench.insight.plan.surfaces.observations import Observation
-from claybench.insight.plan.surfaces.target_chance import Target, chance_text, target_bounds
 from claybench.later import Bools, Floats, Ints, np
 from claybench.measure.distributions import student_t
 from claybench.measure.properties.built_in import BUILT_IN
