@@ -1,16 +1,22 @@
-"""The widgets of one field: label, entry, and what was understood beside it."""
+"""One row of a form: the field, and drawn around it its label and what was understood.
+
+A row draws its words itself: each widget costs a round of styles, layout and messages whenever a form opens.
+"""
 
 from __future__ import annotations
 
 from datetime import datetime
+from itertools import zip_longest
 
 from textual import events
 from textual.app import ComposeResult
-from textual.containers import Horizontal, VerticalScroll
+from textual.containers import VerticalScroll
 from textual.content import Content
+from textual.geometry import Size
 from textual.message import Message
 from textual.suggester import SuggestFromList
-from textual.widgets import Input, Static
+from textual.widget import Widget
+from textual.widgets import Input
 
 from claybench.acts.field import ActField
 from claybench.terms import FEELS
@@ -18,12 +24,17 @@ from claybench.tui.forms.choice_field import ChoiceField
 from claybench.tui.keys import TOUCHES
 from claybench.tui.text_field import TextField
 
+LABEL_WIDTH, FIELD_WIDTH = 24, 26
+"""Cells, as the styles give them to the fields of a row."""
+_STYLES = {"": "", "wrong": "bold $text-error", "doubt": "bold $text-warning"}
+_MARKS = {"wrong": "✗ ", "doubt": "? "}
+
 
 class FormRows(VerticalScroll, can_focus=False, inherit_bindings=False):
     """Rows one above the other; arrows are left to the form, which goes from field to field."""
 
 
-class FormEntry(Horizontal):
+class FormEntry(Widget):
     """One row of a form."""
 
     class Changed(Message):
@@ -47,8 +58,9 @@ class FormEntry(Horizontal):
         self.ask = ask
         self.field = self._make(ask, text)
         """Where one types."""
-        self._says = Static(ask.note, classes="says" if ask.note else "says silent", markup=False)
-        self._said = ask.note
+        self._said, self._kind = ask.note, ""
+        self._drawn: tuple[object, list[Content]] = None, []
+        """The lines as they were last drawn, and what for."""
 
     @staticmethod
     def _make(ask: ActField, text: str) -> Input | ChoiceField:
@@ -61,11 +73,44 @@ class FormEntry(Horizontal):
         return TextField(text, compact=True, suggester=suggester, id=f"f-{ask.name}", select_on_focus=over)
 
     def compose(self) -> ComposeResult:
-        """Label, field, what is understood."""
-        star = "*" if self.ask.required else ""
-        yield Static(f"{self.ask.label}{star}", classes="label", markup=False)
         yield self.field
-        yield self._says
+
+    # -- the words around the field ----------------------------------------------------------------
+
+    @property
+    def label(self) -> str:
+        """What stands before the field."""
+        return f"{self.ask.label}*" if self.ask.required else self.ask.label
+
+    @property
+    def says_from(self) -> int:
+        """The column at which what was understood begins."""
+        return LABEL_WIDTH if self.ask.long else LABEL_WIDTH + FIELD_WIDTH + 1
+
+    def render(self) -> Content:
+        """Label, and what is said beside the field, or below one that takes the whole width."""
+        return Content("\n").join(self._lines(self.size.width))
+
+    def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
+        """As many lines as the field or the words need."""
+        field = 1 if isinstance(self.field, Input) else self.field.get_content_height(container, viewport, FIELD_WIDTH)
+        return max(field, len(self._lines(width)))
+
+    def _lines(self, width: int) -> list[Content]:
+        drawn_for = (width, self._said, self._kind)
+        if self._drawn[0] != drawn_for:
+            self._drawn = drawn_for, self._draw(width)
+        return self._drawn[1]
+
+    def _draw(self, width: int) -> list[Content]:
+        before = wrap_words(self.label, _STYLES[""], LABEL_WIDTH - 1)
+        beside = wrap_words(self._said, _STYLES[self._kind], max(width - self.says_from, 1))
+        if self.ask.long and beside:
+            beside.insert(0, Content())
+        return [
+            left.pad_right(self.says_from - left.cell_length) + right if right else left
+            for left, right in zip_longest(before, beside, fillvalue=Content())
+        ]
 
     @property
     def is_choice(self) -> bool:
@@ -87,21 +132,15 @@ class FormEntry(Horizontal):
 
     def say(self, text: str, kind: str = "") -> None:
         """Say something beside the field: understood, wrong, or a doubt."""
-        says = self._says
         if isinstance(self.field, ChoiceField) and self.field.unmatched:
             text, kind = f"none begins with '{self.field.unmatched[:12]}'", "wrong"
-        marks = {"wrong": "✗ ", "doubt": "? "}
-        shown = marks.get(kind, "") + text
-        if shown == self._said:
+        said = _MARKS.get(kind, "") + text
+        if (said, kind) == (self._said, self._kind):
             return
         # Only a text of another height moves the rows below, and moving them takes long in a long form.
-        width = max(says.size.width, 1)
-        says.update(shown, layout=Content(shown).get_height({}, width) != Content(self._said).get_height({}, width))
-        self._said = shown
-        says.set_class(not shown, "silent")
-        says.set_class(kind == "wrong", "wrong")
-        says.set_class(kind == "doubt", "doubt")
-        self.set_class(bool(kind) and len(text) > 30, "tall")
+        lines = len(self._lines(self.size.width))
+        self._said, self._kind = said, kind
+        self.refresh(layout=len(self._lines(self.size.width)) != lines)
 
     def show_understood(self, now: datetime) -> None:
         """Say beside the field how what is typed is understood, or the field's note while nothing is."""
@@ -140,3 +179,11 @@ class FormEntry(Horizontal):
         if event.key == "enter" and isinstance(self.field, ChoiceField):
             event.stop()
             self.post_message(self.Done(self))
+
+
+def wrap_words(text: str, style: str, width: int) -> list[Content]:
+    """A text in lines of so many cells; none where it is empty."""
+    content = Content.styled(text, style)
+    if not text:
+        return []
+    return [content] if content.cell_length <= width and "\n" not in text else content.wrap(width)

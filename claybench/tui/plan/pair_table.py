@@ -11,9 +11,12 @@ from textual.suggester import SuggestFromList
 from textual.widgets import Input, Static
 
 from claybench.acts.field import ActField
-from claybench.tui.forms.form_entry import FormEntry
+from claybench.tui.forms.form_entry import LABEL_WIDTH, FormEntry
 from claybench.tui.plan.form_fields import GAP, split_pair
 from claybench.tui.text_field import TextField
+
+_VALUE_WIDTH = 14
+"""Cells, as the styles give them to a value; its name is as wide as the label of another row."""
 
 
 class PairEntry(FormEntry):
@@ -31,7 +34,11 @@ class PairEntry(FormEntry):
     def compose(self) -> ComposeResult:
         yield self.field
         yield self.value
-        yield self._says
+
+    @property
+    def says_from(self) -> int:
+        """The column at which what was understood begins."""
+        return LABEL_WIDTH + 1 + _VALUE_WIDTH + 1
 
     @property
     def text(self) -> str:
