@@ -22,9 +22,7 @@ if TYPE_CHECKING:
 @contextmanager
 def opened(context: typer.Context) -> Iterator[Lab]:
     """The lab that was named, or the default one; closed afterwards."""
-    named = named_lab(context)
-    opening = record.opening
-    lab = opening.open_lab(named) if named else opening.open_or_create(opening.default_path())
+    lab = record.opening.open_named(named_lab(context))
     try:
         yield lab
     finally:

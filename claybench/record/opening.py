@@ -125,6 +125,11 @@ def open_or_create(where: str | Path) -> Lab:
     return create_lab(where)
 
 
+def open_named(where: str | Path | None) -> Lab:
+    """The lab at this place; the default one, made if it is not there, where none is named."""
+    return open_lab(where) if where else open_or_create(default_path())
+
+
 def default_path() -> Path:
     """The lab that is opened when none is named, in the platform's data folder."""
     import platformdirs

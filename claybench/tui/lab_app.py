@@ -30,8 +30,7 @@ class LabApp(App[None]):
 
     def __init__(self, where: str | None = None, *, opener: Callable[[], Lab] | None = None) -> None:
         super().__init__()
-        self.where = where
-        self._opener = opener
+        self._opener = opener or (lambda: record.opening.open_named(where))
         self._lab: Lab | None = None
         self._zone: tzinfo = UTC
         self.opened = asyncio.Event()
@@ -66,17 +65,13 @@ class LabApp(App[None]):
     async def open_lab(self) -> None:
         """Open the lab in a thread; `ClaybenchError` where it cannot be opened."""
         try:
-            self._lab = await asyncio.to_thread(self._opener or self._open_named)
+            self._lab = await asyncio.to_thread(self._opener)
         except ClaybenchError as error:
             self.failed = error
             self.keys.give_up()
             raise
         self._zone = self._lab.zone
         self.opened.set()
-
-    def _open_named(self) -> Lab:
-        opening = record.opening
-        return opening.open_lab(self.where) if self.where else opening.open_or_create(opening.default_path())
 
     @property
     def lab(self) -> Lab:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import signal
 import subprocess
@@ -96,6 +97,25 @@ def test_without_a_command_the_screen_opens(monkeypatch: pytest.MonkeyPatch) -> 
     monkeypatch.setenv("CLAYBENCH_LAB", "set.claybench")
     assert main([]) == 7
     assert opened == ["some.claybench", None, "set.claybench"]
+
+
+def test_no_key_waits_for_a_look_through_all_that_is_loaded(lab_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    from claybench.tui.main import NotebookApp, run_notebook
+
+    searching: list[bool] = []
+
+    def run(app: NotebookApp) -> None:
+        searching.append(gc.isenabled())
+        before = gc.get_freeze_count()
+        app._opener().close()
+        assert gc.get_freeze_count() > before + 1000
+        searching.append(gc.isenabled())
+
+    monkeypatch.setattr(NotebookApp, "run", run)
+    monkeypatch.setattr(sys.stdout, "isatty", lambda: True)
+    monkeypatch.setenv("TERM", "xterm")
+    assert run_notebook(str(lab_path)) == 0
+    assert searching == [False, True] and gc.isenabled()
 
 
 @pytest.mark.parametrize(
