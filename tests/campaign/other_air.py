@@ -58,11 +58,11 @@ class Weather:
         return AirNow(temp, rh, self.draught_m_s * working)
 
 
-def make_weather(rng: np.random.Generator, days: int) -> Weather:
-    """Weather that lasts some days, in a workshop with its own draught."""
+def make_weather(rng: np.random.Generator, days: int, first_day: int) -> Weather:
+    """Weather that lasts some days from one day of the year, in a workshop with its own draught."""
     count = days + 30
     warmth, damp = np.zeros(count), np.zeros(count)
     for day in range(1, count):
         warmth[day] = 0.75 * warmth[day - 1] + rng.normal(0, 0.9)
         damp[day] = 0.7 * damp[day - 1] - 0.004 * warmth[day] + rng.normal(0, 0.05)
-    return Weather(int(rng.integers(0, 365)), warmth, damp, float(rng.uniform(0.12, 0.4)))
+    return Weather(first_day, warmth, damp, float(rng.uniform(0.12, 0.4)))

@@ -15,6 +15,8 @@ from tests.campaign.other_truth import KINDS, Change, OtherLab, TrueChange
 
 _FACTORS = {"half": 2.0, "quarter": 4.0, "slide_half": 2.0, "slide_quarter": 4.0}
 _WRITTEN = {"resurfaced": 1.0, "chip": 0.3, "overheated": 0.2, "frozen": 0.2}
+_NIGHTS = {"overheated": 14, "frozen": 12}
+"""Hours that a slab lies somewhere else for it."""
 _WORDS = {"resurfaced": "resurfaced", "chip": "chipped", "overheated": "overheated", "frozen": "frozen"}
 
 
@@ -67,16 +69,20 @@ class Changing:
         now = day * DAY_MIN + 6 * 60
         for plan in self.planned:
             slab = next(each for each in self.slabs if each.row.slab == plan.slab)
-            if (
-                plan.done
-                or plan.day > day + 0.5
-                or slab.busy_until > now - 16 * 60 * (plan.kind in ("overheated", "frozen"))
-            ):
+            bare_from = slab.busy_until + 16 * 60 if plan.kind in _NIGHTS else slab.lifted
+            if plan.done or plan.day > day + 0.5 or bare_from > now:
                 continue
             if plan.begun:
                 self._slide(plan, slab, now)
             else:
                 self._begin(plan, slab, now)
+
+    def wanted(self, slab: LabSlab, at: float) -> bool:
+        """Whether a slab is left free for a night of heat or frost that is due."""
+        return any(
+            plan.slab == slab.row.slab and plan.kind in _NIGHTS and not plan.done and at > (plan.day - 0.9) * DAY_MIN
+            for plan in self.planned
+        )
 
     def begun(self, slab: LabSlab) -> str:
         """Kinds that have begun on a slab."""
@@ -93,7 +99,7 @@ class Changing:
                 self.lab.changes[place] = TrueChange(change.slab, "salts", change.at, until, factor, change.recorded)
 
     def _begin(self, plan: Planned, slab: LabSlab, now: float) -> None:
-        hours = {"overheated": 14, "frozen": 12}.get(plan.kind, 0)
+        hours = _NIGHTS.get(plan.kind, 0)
         slab.advance(max(now - hours * 60, slab.clock), self.weather)
         at = slab.clock
         before = self.common_before[plan.slab] = self._common(slab)
@@ -116,7 +122,7 @@ class Changing:
                 freeze(self.rng, slab)
             case "resurfaced":
                 resurface(self.rng, slab)
-        slab.note_track()
+        slab.note_track(always=True)
         factor = _FACTORS.get(plan.kind) or self._common(slab) / before
         self._keep(plan, slab, at, factor)
 

@@ -1,6 +1,7 @@
 """Makes a lab from a seed, by physics and habits of its own: what was written down, and what truly happened.
 
-Use `make_other_lab`. All data are invented.
+`make_other_lab(7, days=125, changes=["half", Change("slide_quarter", "S3", day=50)])`, from `other_truth` the kinds
+and the truth. All data are invented.
 """
 
 from __future__ import annotations
@@ -25,11 +26,11 @@ from tests.campaign.other_recipes import (
     water_over_solids,
 )
 from tests.campaign.other_runs import Bench, Poured, lay_and_lift
-from tests.campaign.other_slabs import LabSlab, make_slab
+from tests.campaign.other_slabs import LabSlab, cast_slab, make_slab
 from tests.campaign.other_truth import Change, OtherLab
 
-START = datetime(2025, 3, 3, tzinfo=UTC)
-"""A Monday; each lab's seasons begin on a day of their own."""
+FIRST_MONDAY = datetime(2025, 1, 6, tzinfo=UTC)
+"""Labs begin on one of the fifty-two Mondays from here."""
 
 
 @dataclass(slots=True)
@@ -57,14 +58,20 @@ def make_other_lab(
     changes: Sequence[Change | str] = (),
     families: int = 3,
     deflocculated: float = 0.12,
+    new_slabs: int | None = None,
 ) -> OtherLab:
-    """A lab of some days, with what changes on its slabs unseen; `deflocculated` is the share of such bodies."""
-    return _Making(seed, days, slabs, runs_per_day, changes, families, deflocculated).make()
+    """A lab of some days, with what changes on its slabs unseen.
+
+    `deflocculated` is the share of such bodies among new ones; `new_slabs` are cast on the way (None: one in each
+    hundred days), and dry before they are used.
+    """
+    cast = days // 100 if new_slabs is None else new_slabs
+    return _Making(seed, days, slabs, runs_per_day, changes, families, deflocculated, cast).make()
 
 
 @dataclass
 class _Making:
-    """A lab while it is made. Each subject draws from a stream of its own, so that changes leave the rest alone."""
+    """A lab while it is made. Air, slabs, bodies, people and changes each draw from a stream of their own."""
 
     seed: int
     days: int
@@ -73,6 +80,7 @@ class _Making:
     asked: Sequence[Change | str]
     family_count: int
     deflocculated: float
+    cast_count: int
     lab: OtherLab = field(init=False)
     weather: Weather = field(init=False)
     bench: Bench = field(init=False)
@@ -85,16 +93,23 @@ class _Making:
         self.rng, weather, slabs, recipes, people, changes = (np.random.default_rng(each) for each in streams)
         self.recipes = recipes
         self.family_count = max(1, min(self.family_count, self.slab_count, 3))
-        self.lab = OtherLab(families=family_rows(self.family_count), materials=material_rows(), start=START)
-        self.weather = make_weather(weather, self.days)
+        week = int(weather.integers(52))
+        self.start = FIRST_MONDAY + timedelta(weeks=week)
+        self.lab = OtherLab(families=family_rows(self.family_count), materials=material_rows(), start=self.start)
+        self.weather = make_weather(weather, self.days, 6 + 7 * week)
         self.closed = closed_days(people, self.days)
         self.bench = Bench(
-            self.lab, START, self.weather, make_people(people), self.closed, float(people.choice([1, 2, 5, 10]))
+            self.lab, self.start, self.weather, make_people(people), self.closed, float(people.choice([1, 2, 5, 10]))
         )
         names = [row.family for row in self.lab.families]
         self.slabs = [
-            make_slab(slabs, number + 1, names[number % len(names)], START) for number in range(self.slab_count)
+            make_slab(slabs, number + 1, names[number % len(names)], self.start) for number in range(self.slab_count)
         ]
+        old = list(self.slabs)
+        for place in range(self.cast_count):
+            at = self.days * (place + slabs.uniform(0.2, 0.6)) / self.cast_count
+            number = self.slab_count + place + 1
+            self.slabs.append(cast_slab(slabs, number, str(slabs.choice(names)), self.start, int(at)))
         self.lab.slabs = [slab.row for slab in self.slabs]
         self.lab.tracks = {slab.row.slab: slab.track for slab in self.slabs}
         for name in names:
@@ -102,7 +117,7 @@ class _Making:
             for _ in range(int(self.recipes.integers(2, 4))):
                 self._new_body(name, 0.0)
         self.changing = Changing(
-            changes, self.lab, self.slabs, self.weather, plan_changes(changes, self.asked, self.slabs, self.days)
+            changes, self.lab, self.slabs, self.weather, plan_changes(changes, self.asked, old, self.days)
         )
         self.sensor = (float(people.normal(0, 0.5)), float(people.normal(0, 3)))
         self.new_every = float(people.uniform(6, 12))
@@ -139,40 +154,56 @@ class _Making:
 
     def _first_weighings(self) -> None:
         for slab in self.slabs:
-            if self.rng.random() < 0.6:
+            if slab.clock == 0 and self.rng.random() < 0.6:
                 self._weigh(
                     slab, 500 + self.rng.uniform(0, 60), "weighed_dry" if slab.plaster.wetness < 0.06 else "weighed"
                 )
 
     def _weigh(self, slab: LabSlab, at: float, event: str) -> None:
+        at = max(at, slab.clock)
         slab.advance(at, self.weather)
         slab.busy_until = at
         mass = on_scale(self.rng, slab.mass_g, self.bench.scale_g)
-        self.bench.event(SlabEvent(slab=slab.row.slab, at=rounded(START, at, 5), event=event, mass_g=mass))
+        self.bench.event(SlabEvent(slab=slab.row.slab, at=rounded(self.start, at, 5), event=event, mass_g=mass))
 
     def _stray_weighings(self, day: int) -> None:
-        """Now and then someone weighs a slab in the morning; one that feels dry, as its dry mass."""
+        """Now and then someone weighs a slab in the morning: what feels dry as its dry mass, a fresh one oftener."""
         for slab in self.slabs:
             at = day * DAY_MIN + 500 + self.rng.uniform(0, 120)
-            if slab.busy_until + 20 < at and self.rng.random() < 0.05:
+            fresh = slab.clock <= at < slab.busy_until and slab.lifted < 0
+            if fresh and self.rng.random() < 0.35:
+                in_service = slab.busy_until
+                self._weigh(slab, at, "weighed")
+                slab.busy_until = in_service
+            elif slab.busy_until + 20 < at and self.rng.random() < 0.05:
                 slab.advance(at, self.weather)
                 dry = slab.plaster.wetness < 0.06 and self.rng.random() < 0.7
                 self._weigh(slab, at + 1, "weighed_dry" if dry else "weighed")
 
     def _move_slabs(self, day: int) -> None:
-        """What feels wet in the morning goes before the fan or to the drying room, and comes back dry."""
+        """What feels wet in the morning goes before the fan or to the drying room; now and then one dries right out."""
         for slab in self.slabs:
             at = day * DAY_MIN + 490 + self.rng.uniform(0, 30)
             if slab.busy_until + 20 >= at:
                 continue
+            if slab.due_dry:
+                slab.due_dry = False
+                self._weigh(slab, at, "weighed_dry")
+                self._move(slab, at + 2, "shelf")
+                continue
+            if self.rng.random() < 0.01 and not self.changing.wanted(slab, at + 4 * DAY_MIN):
+                self._move(slab, at, "drying_room")
+                slab.due_dry, slab.busy_until = True, at + float(self.rng.integers(2, 5)) * DAY_MIN - 60
+                continue
             slab.advance(at, self.weather)
             wet = slab.plaster.wetness
-            if slab.place == "shelf" and wet > 0.42 and self.rng.random() < 0.5:
+            if slab.place == "shelf" and wet > 0.35 and self.rng.random() < 0.6:
                 self._move(slab, at, "fan" if self.rng.random() < 0.6 else "drying_room")
             elif slab.place != "shelf" and (wet < 0.15 or self.rng.random() < 0.15):
                 self._move(slab, at, "shelf")
 
     def _move(self, slab: LabSlab, at: float, place: str) -> None:
+        at = max(at, slab.clock)
         slab.advance(at, self.weather)
         slab.busy_until = at
         slab.place = place
@@ -180,7 +211,9 @@ class _Making:
         standing = ("edge" if slab.on_edge else "flat") if self.rng.random() < 0.5 else None
         if self.rng.random() < 0.85:
             self.bench.event(
-                SlabEvent(slab=slab.row.slab, at=rounded(START, at, 5), event="moved", place=place, standing=standing)
+                SlabEvent(
+                    slab=slab.row.slab, at=rounded(self.start, at, 5), event="moved", place=place, standing=standing
+                )
             )
 
     def _read_air(self, day: int) -> None:
@@ -191,7 +224,7 @@ class _Making:
             air = self.weather.at(at)
             self.lab.air.append(
                 Air(
-                    at=rounded(START, at, 5), place="shelf",
+                    at=rounded(self.start, at, 5), place="shelf",
                     air_temp_c=round(2 * (air.temp_c + self.sensor[0] + self.rng.normal(0, 0.2))) / 2,
                     air_rh_pct=float(round(100 * air.rh + self.sensor[1] + self.rng.normal(0, 1))),
                 )
@@ -200,7 +233,7 @@ class _Making:
     def _sessions(self) -> list[float]:
         """Minutes of the day at which someone begins to pour: more in the morning."""
         wanted = self.runs_per_day * self.days / max(self.days - sum(day < self.days for day in self.closed), 1)
-        count = self.rng.poisson(wanted / 1.55)
+        count = self.rng.poisson(wanted / 1.25)
         return sorted(
             float(self.rng.uniform(500, 700) if self.rng.random() < 0.65 else self.rng.uniform(785, 960))
             for _ in range(count)
@@ -218,7 +251,11 @@ class _Making:
         body = self._choose_body(family)
         layer = float(np.clip(self.rng.normal(9.5, 2), 5, 15)) * (0.8 if body.deflocculated else 1)
         for _ in range(count):
-            free = [slab for slab in self.slabs if slab.row.family == family and slab.busy_until + 20 < at]
+            free = [
+                slab
+                for slab in self.slabs
+                if slab.row.family == family and slab.busy_until + 20 < at and not self.changing.wanted(slab, at)
+            ]
             self._one(at, person.name, free, body, layer)
             at += float(self.rng.uniform(4, 14))
 
@@ -244,7 +281,7 @@ class _Making:
             slab = min(tried, key=lambda each: each.lifted) if rested else tried[int(self.rng.integers(len(tried)))]
             slab.advance(at, self.weather)
             filled = (slab.plaster.water_mm + water_mm) / slab.plaster.full_mm + self.rng.normal(0, 0.06)
-            if filled < 0.9 or self.rng.random() < 0.05:
+            if filled < 0.86 or self.rng.random() < 0.04:
                 return slab
             tried.remove(slab)
         return None
@@ -280,12 +317,13 @@ class _Making:
         mixed = at - (float(made.uniform(45, 120)) if made.random() < 0.5 else float(made.uniform(900, 1100)))
         soda = float(made.uniform(2.5, 4.5)) if body.deflocculated else 0.0
         row = Batch(
-            batch=f"{body.row.body}-{number}", body=body.row.body, made="slip", mixed_at=rounded(START, mixed, 15),
+            batch=f"{body.row.body}-{number}", body=body.row.body, made="slip", mixed_at=rounded(self.start, mixed, 15),
             dry_mass_g=dry, water_g=round(water, -1) if made.random() < 0.8 else None,
             slip_sg=round(gravity + float(made.normal(0, 0.008)), 2) if made.random() < 0.7 else None,
+            deflocculant_g=round(soda * dry / 1000, 1) if soda and not body.names_soda else None,
         )  # fmt: skip
         self.lab.batches.append(row)
-        if made.random() < 0.6 or soda:
+        if made.random() < 0.6:
             self._batch_lines(row, body, dry, soda)
         bucket = _Mixed(row, body, gravity, float(np.exp(made.normal(0, 0.04))), layers, soda)
         self.buckets = [*[each for each in self.buckets if each.left > 0][-12:], bucket]
@@ -309,5 +347,5 @@ class _Making:
         for each in lab.truth:
             each.nth = seen.get(each.body, 0)
             seen[each.body] = each.nth + 1
-        kept = START + timedelta(days=self.days)
+        kept = self.start + timedelta(days=self.days)
         lab.events = [row for row in lab.events if row.at <= kept]

@@ -43,6 +43,8 @@ class MadeBody:
     clay: Clay
     slip_sg: float
     deflocculated: bool = False
+    names_soda: bool = False
+    """Whether a line of the recipe says so; else it is written with the batch."""
     born_day: float = 0.0
     runs: int = 0
     wanted: int = 5
@@ -111,7 +113,8 @@ def make_body(
             clay.workable_kpa * 1.2, 0.13, clay.permeability_power,
         )  # fmt: skip
         gravity = float(rng.uniform(1.62, 1.78))
-        parts[SODA] = 0.3
+        if rng.random() < 0.7:
+            parts[SODA] = 0.3
     said = None if rng.random() < 0.35 else round(100 * clay.workable_void / SOLIDS_SG + rng.normal(0, 0.7), 1)
     row = Body(
         body=code, title="invented", family=family, parent=parent.row.body if parent else None,
@@ -123,4 +126,4 @@ def make_body(
         for place, (name, part) in enumerate(parts.items(), 1)
     ]
     wanted = 10**9 if parent is None else int(rng.integers(3, 12))
-    return MadeBody(row, lines, clay, gravity, deflocculated, day, wanted=wanted)
+    return MadeBody(row, lines, clay, gravity, deflocculated, SODA in parts, day, wanted=wanted)

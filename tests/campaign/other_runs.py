@@ -65,12 +65,15 @@ class _Course:
     """After the lab's start."""
     minutes: list[float] = field(default_factory=lambda: [0.0])
     voids: list[float] = field(default_factory=list)
+    wetness: list[float] = field(default_factory=list)
+    """Of the slab, alike."""
     noted: bool = False
 
     def follow(self, until: float) -> None:
         """As far as that minute after the pour."""
         assert self.soil.layer is not None
         self.voids = self.voids or [self.soil.layer.void_ratio]
+        self.wetness = self.wetness or [self.soil.plaster.wetness]
         stands = self.slab.stands(self.soil.layer.face)
         while self.minutes[-1] < until - 1e-6:
             air = self.weather.at(self.clock, "shelf")
@@ -78,6 +81,7 @@ class _Course:
             self.clock += length
             self.minutes.append(self.minutes[-1] + length)
             self.voids.append(self.soil.layer.void_ratio)
+            self.wetness.append(self.soil.plaster.wetness)
             if self.noted:
                 self.slab.clock = self.clock
                 self.slab.note_track()
@@ -91,18 +95,24 @@ class _Course:
                 return self.minutes[place - 1] + part * (self.minutes[place] - self.minutes[place - 1])
         return math.inf
 
-    def until_below(self, void_ratio: float, follow_on: _Course | None = None) -> float:
-        """The same, followed on, by itself, as far as it takes."""
+    def until_below(self, void_ratio: float) -> float:
+        """The same, followed on as far as it takes."""
         found = self.first_below(void_ratio)
-        course = follow_on or self
-        while math.isinf(found) and course.minutes[-1] < LONGEST_MIN:
-            course.follow(min(course.minutes[-1] * 1.3 + 5, LONGEST_MIN))
-            found = course.first_below(void_ratio)
+        while math.isinf(found) and self.minutes[-1] < LONGEST_MIN:
+            self.follow(min(self.minutes[-1] * 1.3 + 5, LONGEST_MIN))
+            found = self.first_below(void_ratio)
         return found
 
     def apart(self) -> _Course:
         """One that goes on without the slab knowing."""
-        return replace(self, soil=self.soil.copy(), minutes=list(self.minutes), voids=list(self.voids), noted=False)
+        return replace(
+            self,
+            soil=self.soil.copy(),
+            minutes=list(self.minutes),
+            voids=list(self.voids),
+            wetness=list(self.wetness),
+            noted=False,
+        )
 
 
 @dataclass(slots=True)
@@ -120,6 +130,7 @@ def lay_and_lift(
     rng: np.random.Generator, bench: Bench, slab: LabSlab, poured: Poured, person: Person, at: float, change: str
 ) -> None:
     """Pour a layer on a slab, look after it as people do, lift it, and write down what one would."""
+    at = max(at, slab.clock)
     slab.advance(at, bench.weather)
     face = "form" if rng.random() < 0.93 else "open"
     air = bench.weather.at(at)
@@ -144,6 +155,8 @@ def lay_and_lift(
     slab.carry(face, poured.soda_g_m2)
     slab.busy_until = slab.lifted = at + notes.lifted
     slab.place, slab.on_edge = "shelf", rng.random() < 0.7
+    if rng.random() < 0.03:
+        _sponge(rng, bench, slab, face)
     usual = true_min * (10 / poured.layer_mm) ** 2
     if math.isfinite(usual):
         poured.body.usual_min += 0.3 * (min(usual, 400) - poured.body.usual_min)
@@ -160,9 +173,19 @@ def lay_and_lift(
             poured_at=bench.start + timedelta(minutes=at), true_min=true_min,
             lifted_at=bench.start + timedelta(minutes=at + notes.lifted),
             rate=sound_min / true_min if math.isfinite(true_min) else 1.0, change=change, face=face, face_uses=uses,
+            filled=float(np.interp(true_min, apart.minutes, apart.wetness)),
             layer_mm=poured.layer_mm, deflocculated=poured.body.deflocculated, salts_g_m2=salts,
         )
     )  # fmt: skip
+
+
+def _sponge(rng: np.random.Generator, bench: Bench, slab: LabSlab, face: str) -> None:
+    """Someone wipes the face, and some of the water stays; half of them write it down."""
+    slab.plaster.take(float(rng.uniform(0.15, 0.6)), face)
+    slab.note_track(always=True)
+    if rng.random() < 0.5:
+        at = rounded(bench.start, slab.busy_until + 8, 1)
+        bench.event(SlabEvent(slab=slab.row.slab, at=at, event="cleaned", face=face))
 
 
 def _sound_course(
@@ -191,7 +214,7 @@ def _look_after(
     workable = layer.clay.workable_void * math.exp(error)
     usual = body.usual_min * (float(layer.solids_mm.sum()) / solids_mm(1.45, 10)) ** 2
     checks: list[tuple[float, str, str | None]] = []
-    turned = False
+    turned, patience = False, float(rng.uniform(1.2, 3)) * DAY_MIN
     for when, last in looks(rng, person, at, usual, bench.closed):
         passed = when - at
         if passed > LONGEST_MIN:
@@ -209,7 +232,7 @@ def _look_after(
         if last and feel == "sticky" and water < 1.3 and rng.random() < 0.45:
             checks.append((passed, feel, None))
             return _Notes(checks, passed, "lifted_early", turned)
-        if last and rng.random() < 0.04:
+        if (last and rng.random() < 0.04) or passed > patience:
             return _Notes(checks, passed, "abandoned", turned)
         action = None
         if feel == "sticky" and not turned and rng.random() < 0.012:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 
 import numpy as np
@@ -70,6 +70,8 @@ class LabSlab:
     """A layer lies on it, or someone has it on the scale."""
     lifted: float = -1.0
     """The last layer."""
+    due_dry: bool = False
+    """It is in the drying room to be weighed dry."""
     bound_due_g: float = 0.0
     """Water it will bind again when next wetted."""
     sound: Plaster | None = None
@@ -108,10 +110,10 @@ class LabSlab:
             return Surroundings(back, back)
         return Surroundings(edges if self.on_edge else 0.3, edges)
 
-    def note_track(self) -> None:
-        """Keep where it stands now."""
+    def note_track(self, always: bool = False) -> None:
+        """Keep where it stands now; not more often than every two minutes, but for what came at once."""
         track = self.track
-        if track.minutes and self.clock - track.minutes[-1] < 2:
+        if track.minutes and self.clock - track.minutes[-1] < 2 and not always:
             return
         track.minutes.append(self.clock)
         track.water_g.append(self.water_g)
@@ -230,6 +232,27 @@ def make_slab(rng: np.random.Generator, number: int, family: str, start: datetim
     return slab
 
 
+def cast_slab(rng: np.random.Generator, number: int, family: str, start: datetime, day: int) -> LabSlab:
+    """A slab cast on some day, full of water, that dries before the fan for two weeks or so until it is used."""
+    made = make_slab(rng, number, family, start)
+    waits = int(rng.integers(9, 18))
+    row = replace(
+        made.row, cast_at=(start + timedelta(days=day)).date(),
+        in_service_on=(start + timedelta(days=day + waits)).date(),
+        dry_mass_g=None,
+    )  # fmt: skip
+    plaster = made.plaster
+    plaster.saturation[:] = 1.0
+    made.row, made.place = row, "fan"
+    made.clogging["form"].age, made.clogging["form"].uses, made.clogging["open"].age = 1.0, 0, 1.0
+    made.clock = day * DAY_MIN + 11 * 60
+    made.busy_until = (day + waits) * DAY_MIN + 8 * 60
+    made.track = SlabTrack(made.area_m2)
+    made.dress_faces()
+    made.note_track()
+    return made
+
+
 def overheat(rng: np.random.Generator, slab: LabSlab, weather: Weather) -> None:
     """A night at 55 °C: dry, some of its gypsum turned back to plaster, its pores wider and its face dusty."""
     hot = AirNow(55.0, 0.12, 0.8)
@@ -255,7 +278,7 @@ def freeze(rng: np.random.Generator, slab: LabSlab) -> None:
     pare(slab, pared)
     slab.alter(1.03, float(rng.uniform(1.2, 1.6)), float(rng.uniform(0.5, 0.75)))
     _roughen(slab, float(rng.uniform(1.0, 1.4)))
-    slab.note_track()
+    slab.note_track(always=True)
 
 
 def pare(slab: LabSlab, depth_mm: float) -> None:

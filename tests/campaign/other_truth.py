@@ -64,6 +64,8 @@ class OtherRun(TrueRun):
     face: str = "form"
     face_uses: int = 0
     """Layers that this face had carried before, since it was made or scraped."""
+    filled: float = 0.0
+    """Wetness of the slab when the layer was truly workable: near 1, the air had to do the rest."""
     layer_mm: float = 0.0
     deflocculated: bool = False
     salts_g_m2: float = 0.0
