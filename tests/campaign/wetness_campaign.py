@@ -1,0 +1,107 @@
+"""How wet slabs are said to be, held against how wet they were: `python -m tests.campaign.wetness_campaign`.
+
+At pours and at random moments between, in labs of several makings. The makings are declared in `makings`.
+"""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections import defaultdict
+from collections.abc import Iterator, Mapping, Sequence
+from concurrent.futures import ProcessPoolExecutor, as_completed
+from dataclasses import dataclass
+from datetime import datetime
+from statistics import mean, median
+
+from tests.campaign.makings import MAKINGS, MadeDifferently
+from tests.campaign.replay import known_at
+
+DAYS = 75
+LOOKS = 10
+"""Random moments in each lab at which every slab is looked at."""
+POURS = 60
+"""Last pours of each lab that are looked at."""
+_AS_SHOWN = 5e-4
+"""Half of the last digit in which a wetness is kept by the tests' own bookkeeping."""
+
+
+@dataclass(frozen=True, slots=True)
+class Looked:
+    """One slab looked at: what was said, and what was true."""
+
+    at_pour: bool
+    low: float
+    now: float
+    high: float
+    wetness: float
+    """True water over true capacity."""
+
+    @property
+    def holds(self) -> bool:
+        """Whether the truth lies within what was said."""
+        return self.low - _AS_SHOWN <= self.wetness <= self.high + _AS_SHOWN
+
+    @property
+    def width(self) -> float:
+        """Of the interval, in wetness."""
+        return self.high - self.low
+
+
+def look_at_lab(seed: int, making: str, *, days: int = DAYS, looks: int = LOOKS, pours: int = POURS) -> list[Looked]:
+    """One lab of a making: its last pours, and all its slabs at random moments of its last three quarters."""
+    life = MadeDifferently(seed, MAKINGS[making], days=days, looks=looks)
+    lab = life.live()
+    asked: dict[datetime, list[tuple[bool, str, float]]] = defaultdict(list)
+    for seen in life.seen:
+        asked[seen.at].append((False, seen.slab, seen.wetness))
+    for truth in lab.truth[-pours:]:
+        asked[truth.started_at].append((True, truth.slab, truth.wetness))
+    found = []
+    for at, slabs in sorted(asked.items()):
+        said = known_at(lab, at).slabs.wetnesses
+        for at_pour, slab, wetness in slabs:
+            wet = said[slab]
+            if wet.now is not None and wet.low is not None and wet.high is not None:
+                found.append(Looked(at_pour, wet.low, wet.now, wet.high, wetness))
+    return found
+
+
+def table(found: Mapping[str, Sequence[Looked]]) -> Iterator[str]:
+    """The figures as lines of a table."""
+    yield "| making | at pours | between | width at pours | width between | bias at pours | bias between |"
+    yield "|---|---|---|---|---|---|---|"
+    for making, looks in found.items():
+        parts = [[each for each in looks if each.at_pour == at_pour] for at_pour in (True, False)]
+        held = [f"{100 * mean(each.holds for each in part):.1f} %" for part in parts]
+        widths = [f"{median(each.width for each in part):.3f}" for part in parts]
+        biases = [f"{mean(each.now - each.wetness for each in part):+.3f}" for part in parts]
+        yield f"| {making} | " + " | ".join(held + widths + biases) + " |"
+
+
+def measure(seeds: Sequence[int], makings: Sequence[str]) -> dict[str, list[Looked]]:
+    """All labs, as many at a time as there are processors; how far it has come goes to the error stream."""
+    found: dict[str, list[Looked]] = {making: [] for making in makings}
+    with ProcessPoolExecutor() as workers:
+        jobs = {workers.submit(look_at_lab, seed, making): making for making in makings for seed in seeds}
+        for number, job in enumerate(as_completed(jobs), 1):
+            found[jobs[job]] += job.result()
+            sys.stderr.write(f"\r{number} of {len(jobs)} labs")
+            sys.stderr.flush()
+    sys.stderr.write("\n")
+    return found
+
+
+def main() -> None:
+    """Read the options, look, print."""
+    asked = argparse.ArgumentParser(prog="python -m tests.campaign.wetness_campaign", description=__doc__)
+    asked.add_argument("--first", type=int, default=101, help="number of the first lab")
+    asked.add_argument("--seeds", type=int, default=10, help="made-up labs of each making")
+    asked.add_argument("--makings", nargs="*", default=list(MAKINGS), choices=list(MAKINGS), metavar="MAKING")
+    given = asked.parse_args()
+    for line in table(measure(range(given.first, given.first + given.seeds), given.makings)):
+        sys.stdout.write(line + "\n")
+
+
+if __name__ == "__main__":
+    main()
