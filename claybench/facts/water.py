@@ -46,19 +46,42 @@ CRITICAL_WETNESS = Fact(
     low=0.15,
     high=0.5,
 )
-EVAPORATION_STILL = Fact(
-    "evaporation coefficient in still air",
-    25.0,
-    "kg/(m**2*hour)",
-    Origin.PUBLISHED,
-    "engineering formula for open water, g = (25 + 19 v)·A·(xs − x)",
+RADIATION = Fact(
+    "heat that a face takes from the walls around it",
+    5.1,
+    "W/(m**2*K)",
+    Origin.DERIVED,
+    "ISO 6946: emissivity 0.9, times 4·σ·T³ at 20 °C, 5.7",
+    low=4.6,
+    high=5.7,
 )
-EVAPORATION_DRAUGHT = Fact(
-    "evaporation coefficient for each m/s of draught",
-    19.0,
-    "kg*s/(m**3*hour)",
-    Origin.PUBLISHED,
-    "engineering formula for open water, g = (25 + 19 v)·A·(xs − x)",
+STILL_CONVECTION = Fact(
+    "heat that still room air gives a face",
+    2.6,
+    "W/(m**2*K)",
+    Origin.DERIVED,
+    "ISO 6946: 1/(0.13 m²K/W), heat flowing sideways, less radiation; 0.8 for a cold face that looks up, 4.9 down",
+    low=0.8,
+    high=4.9,
+)
+DRAUGHT_CONVECTION = Fact(
+    "heat that air of 1 m/s gives a face",
+    7.4,
+    "W/(m**2*K)",
+    Origin.DERIVED,
+    "a plate 0.4 m long, the air turbulent by its blunt edge: Nu = 0.037·Re^0.8·Pr^⅓ of handbooks",
+    low=6.2,
+    high=8.0,
+)
+LEWIS_FACTOR = Fact(
+    "Lewis number of water vapour in air to the power of 2/3",
+    0.9,
+    "1",
+    Origin.DERIVED,
+    "(0.60/0.71)^⅔, Schmidt's number over Prandtl's (ASHRAE Handbook, Fundamentals, ch. 6, from memory)",
+)
+AIR_HEAT = Fact(
+    "heat capacity of room air", 1.02, "kJ/(kg*K)", Origin.DERIVED, "1.006 + 1.86 x at x = 0.008 (ASHRAE Handbook)"
 )
 EVAPORATION_SPREAD = Fact(
     "spread of evaporation formulas in quiet air",

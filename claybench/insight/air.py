@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from itertools import pairwise
+from operator import itemgetter
 
 from claybench.insight.settings import Settings
 from claybench.terms import Air, SlabEvent
@@ -26,6 +27,8 @@ class AirConditions:
     place: str
     measured: bool
     """False where only the settings speak."""
+    standing: str | None = None
+    """How the slab stands in it: flat, on edge or on slats; None where nobody wrote it."""
 
 
 @dataclass(slots=True)
@@ -106,6 +109,7 @@ class SlabAir:
             name: _in_order([(event.at, value) for event in ordered if (value := getattr(event, name)) is not None])
             for name in ("air_temp_c", "air_rh_pct", "air_speed_m_s")
         }
+        self._standing = [(event.at, event.standing) for event in ordered if event.standing is not None]
         self._edges = self._change_times()
         self._looked_up: dict[int, AirConditions] = {}
         """The air after so many changes: asked for again and again, it is looked up once."""
@@ -114,6 +118,11 @@ class SlabAir:
         """Where the slab stands."""
         index = bisect_right(self._times, moment) - 1
         return self._places[index] if index >= 0 else "shelf"
+
+    def standing_at(self, moment: datetime) -> str | None:
+        """How the slab stands, as was last written; None before that."""
+        index = bisect_right(self._standing, moment, key=itemgetter(0)) - 1
+        return self._standing[index][1] if index >= 0 else None
 
     def air_at(self, moment: datetime) -> AirConditions:
         """The air around the slab; its own log's values hold until it is moved on."""
@@ -161,10 +170,12 @@ class SlabAir:
             speed_m_s=around.speed_m_s if speed is None else speed,
             place=place,
             measured=around.measured or (temp is not None and humidity is not None),
+            standing=self.standing_at(moment),
         )
 
     def _change_times(self) -> list[datetime]:
         edges = {at for times in (*(each.times for each in self._own.values()), self._times) for at in times}
+        edges.update(at for at, _ in self._standing)
         for start, end in pairwise([_FIRST, *self._times, _LAST]):
             edges.update(self.record.changes(self.place_at(start), start, end))
         return sorted(edges)

@@ -173,7 +173,7 @@ def _pair_questions(
     (start, mass), (end, later) = first, then
     hours = (end - start).total_seconds() / 3600
     held, span = (mass if other == "before" else later), clock.format_span(60 * hours)
-    most = evaporation(2 * SlabSize.from_slab(slab).face_cm2, *_HARDEST_AIR) * hours + _SCALE_G
+    most = evaporation(SlabSize.from_slab(slab).faces.free_cm2(None), *_HARDEST_AIR) * hours + _SCALE_G
     weighs = f"{slab.slab} weighed {show(held, 'g')} {span} {other}"
     if mass - later > most:
         return [Question("contradiction", f"{weighs}: in that time no air takes {show(mass - later, 'g')}.", field)]

@@ -8,52 +8,100 @@ from functools import lru_cache
 from claybench.errors import OutOfRange
 from claybench.facts.formula import Example, Param, formula
 from claybench.facts.water import (
+    AIR_HEAT,
     AIR_PRESSURE,
     CRITICAL_WETNESS,
-    EVAPORATION_DRAUGHT,
+    DRAUGHT_CONVECTION,
     EVAPORATION_SPREAD,
-    EVAPORATION_STILL,
+    LEWIS_FACTOR,
+    RADIATION,
+    STILL_CONVECTION,
+    VAPOUR_RATIO,
 )
-from claybench.water.humid_air import air_humidity, humidity_ratio, saturation_pressure, wet_bulb
+from claybench.roots import find_threshold
+from claybench.water.humid_air import air_humidity, humidity_ratio, saturation_pressure
 
 __all__ = [
     "CRITICAL_WETNESS",
+    "convection",
     "drying_time",
     "evaporation",
     "evaporation_rate",
+    "face_temperature",
     "time_to_dry",
     "water_after",
 ]
 
 
 @formula(
+    "Heat that the air gives a face",
+    "h = (hs³ + (hd · v^0.8)³)^⅓",
+    "W/(m**2*K)",
+    speed_m_s=Param("v", "m/s", "draught over it", least=0),
+    facts=(STILL_CONVECTION, DRAUGHT_CONVECTION),
+    sources=(
+        "ISO 6946 for still air; turbulent flow over a plate 0.4 m long",
+        "Incropera & DeWitt, Fundamentals of Heat and Mass Transfer, ch. 9: free and forced together by their cubes, "
+        "from memory",
+    ),
+    examples=(Example(0.0, gives=2.6), Example(2.0, gives=12.9, digits=1)),
+)
+def convection(speed_m_s: float) -> float:
+    return float((STILL_CONVECTION.value**3 + (DRAUGHT_CONVECTION.value * speed_m_s**0.8) ** 3) ** (1 / 3))
+
+
+@formula(
+    "Temperature of a wet face that air and walls warm",
+    "(h + hr) · (T − Tf) = h / (c · Le) · (2501 − 2.36 Tf) · (xs(Tf) − x), h by v, x by RH, solved for Tf",
+    "degC",
+    temp_c=Param("T", "degC", "temperature of air and walls", least=-5, most=80),
+    rh_pct=Param("RH", "%", "relative humidity, which gives x", least=0, most=100),
+    speed_m_s=Param("v", "m/s", "draught over it, which gives h", least=0),
+    facts=(RADIATION, LEWIS_FACTOR, AIR_HEAT, VAPOUR_RATIO, AIR_PRESSURE),
+    sources=(
+        "Balance of heat: what air and walls give evaporates water",
+        "Latent heat: ASHRAE Handbook, Fundamentals, chapter 1, between 0 and 40 °C",
+    ),
+    examples=Example(20.0, 50.0, 0.0, gives=16.2, digits=1),
+)
+def face_temperature(temp_c: float, rh_pct: float, speed_m_s: float) -> float:
+    humidity, by_air = air_humidity(temp_c, rh_pct), convection(speed_m_s)
+
+    def is_too_cold(face: float) -> bool:
+        """Whether more heat comes than evaporating takes."""
+        taken_w_m2 = _mass_transfer(by_air) / 3.6 * (2501 - 2.36 * face) * (_saturated(face) - humidity)
+        return taken_w_m2 < (by_air + RADIATION.value) * (temp_c - face)
+
+    return find_threshold(is_too_cold, -10.0, temp_c)
+
+
+@formula(
     "Water that leaves a wet face",
-    "g = (25 + 19 v) · A · (xs − x)",
+    "g = 3.6 · h / (c · Le) · A · (xs − x)",
     "kg/hour",
     area_m2=Param("A", "m**2", "wet face", above=0),
-    speed_m_s=Param("v", "m/s", "draught over it", least=0),
+    by_air=Param("h", "W/(m**2*K)", "heat that the air gives it", least=0),
     face_humidity=Param("xs", "1", "kg of water per kg of dry air, saturated at the face's own temperature"),
     air_humidity=Param("x", "1", "kg of water per kg of dry air around it; at or above xs nothing leaves"),
-    facts=(EVAPORATION_STILL, EVAPORATION_DRAUGHT, EVAPORATION_SPREAD),
-    sources="Engineering formula for open water: 500 m², 0.5 m/s, xs 0.02, x 0.0098 give 0.0489 kg/s, or 176 kg/h",
-    examples=Example(500, 0.5, 0.02, 0.0098, gives=176, digits=0),
+    facts=(LEWIS_FACTOR, AIR_HEAT),
+    sources="Lewis relation: heat and vapour cross the same layer of air (ASHRAE Handbook, from memory)",
+    examples=Example(1.0, 7.0, 0.0116, 0.0073, gives=0.118, digits=3),
 )
-def evaporation_rate(area_m2: float, speed_m_s: float, face_humidity: float, air_humidity: float) -> float:
-    coefficient = EVAPORATION_STILL.value + EVAPORATION_DRAUGHT.value * speed_m_s
-    return max(coefficient * area_m2 * (face_humidity - air_humidity), 0.0)
+def evaporation_rate(area_m2: float, by_air: float, face_humidity: float, air_humidity: float) -> float:
+    return max(_mass_transfer(by_air) * area_m2 * (face_humidity - air_humidity), 0.0)
 
 
 @formula(
     "Water that leaves wet faces in this air",
-    "g = (25 + 19 v) · A · (xs(Tw) − x), Tw the wet-bulb temperature at T and RH",
+    "g = 3600 · h / (c · Le) · A · (xs(Tf) − x), h by v, x by RH, Tf the temperature of a wet face at T",
     "g/hour",
     area_cm2=Param("A", "cm**2", "all wet faces together", least=0),
     temp_c=Param("T", "degC", "temperature of the air, to a tenth; the nearest of -5 to 80 is taken"),
     rh_pct=Param("RH", "%", "its relative humidity, to a tenth", least=0, most=100),
     speed_m_s=Param("v", "m/s", "draught over the faces", least=0),
-    facts=(EVAPORATION_STILL, EVAPORATION_DRAUGHT, EVAPORATION_SPREAD),
-    sources="Engineering formula for open water; the face is as cold as a wet bulb, not as warm as the air",
-    examples=Example(10_000, 20, 50, 0, gives=64, digits=0),
+    facts=(STILL_CONVECTION, DRAUGHT_CONVECTION, RADIATION, EVAPORATION_SPREAD),
+    sources="Balance of heat and vapour at the face, which is warmer than a wet bulb, since the walls warm it, too",
+    examples=Example(10_000, 20, 50, 0, gives=43, digits=0),
 )
 def evaporation(area_cm2: float, temp_c: float, rh_pct: float, speed_m_s: float) -> float:
     return area_cm2 * _per_cm2(round(temp_c, 1), round(rh_pct, 1), round(speed_m_s, 2))
@@ -63,8 +111,17 @@ def evaporation(area_cm2: float, temp_c: float, rh_pct: float, speed_m_s: float)
 @lru_cache(maxsize=16384)
 def _per_cm2(temp_c: float, rh_pct: float, speed_m_s: float) -> float:
     temp = min(max(temp_c, -5.0), 80.0)
-    face = humidity_ratio(saturation_pressure(wet_bulb(temp, rh_pct)), AIR_PRESSURE.value)
-    return evaporation_rate(1e-4, speed_m_s, face, air_humidity(temp, rh_pct)) * 1000
+    face = _saturated(face_temperature(temp, rh_pct, speed_m_s))
+    return evaporation_rate(1e-4, convection(speed_m_s), face, air_humidity(temp, rh_pct)) * 1000
+
+
+def _saturated(temp_c: float) -> float:
+    return humidity_ratio(saturation_pressure(temp_c), AIR_PRESSURE.value)
+
+
+def _mass_transfer(by_air: float) -> float:
+    """kg of vapour an hour for each m² and each kg/kg between face and air, by what the air gives in W/(m²·K)."""
+    return 3.6 * by_air / (AIR_HEAT.value * LEWIS_FACTOR.value)
 
 
 @formula(

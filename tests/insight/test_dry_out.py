@@ -21,6 +21,7 @@ from claybench.insight.slab_water.dry_out_curve import (
     why_not_dry,
 )
 from claybench.insight.slab_water.dry_out_estimate import SlabDryOut, dry_out_from_cast, estimate_dry_out
+from claybench.insight.slab_water.free_faces import SlabFaces
 from claybench.insight.slab_water.water_balance import SlabWaterBalance
 from claybench.terms import Run, Slab, SlabEvent
 
@@ -218,7 +219,6 @@ def test_under_a_layer_nothing_is_said() -> None:
 
 
 def test_air_that_takes_nothing_is_said() -> None:
-    found = dry_out_from_cast(
-        2000, DRY, FRESH, CAPACITY, AirRecord((), Settings({"room_rh_pct": "100"})).air_at_place("shelf", T0), 0.1
-    )
+    damp = AirRecord((), Settings({"room_rh_pct": "100"})).air_at_place("shelf", T0)
+    found = dry_out_from_cast(SlabFaces(2000, 810, 225), DRY, FRESH, CAPACITY, damp, 0.1)
     assert found.dry_at_h is None

@@ -25,6 +25,7 @@ from claybench.insight.plan.schedule.lab_schedule import WantedPour, lab_rules, 
 from claybench.insight.plan.schedule.placement import place_layers
 from claybench.insight.plan.schedule.schedule_request import BenchHours
 from claybench.insight.slab_water.dry_out_estimate import hours_until_ready
+from claybench.insight.slab_water.free_faces import SlabFaces
 from claybench.insight.slab_water.sized_slab_dry_out import estimate_sized_dry_out
 from claybench.mix.pour_list import slabs_of_pour
 from claybench.mix.slab_request import SlabRequest
@@ -195,7 +196,8 @@ def test_a_sized_slab_dries_as_the_record_says_of_it_once_cast(lab: Lab) -> None
     assert page.verdict.again.sentence.startswith("dry about ")
     model = lab_model(lab)[1]
     water, capacity = 0.35 * sized.capacity_g + 1000, sized.capacity_g
-    again = hours_until_ready(sized.area_cm2, capacity, 1000, start.room, 0.35)
+    faces = SlabFaces.from_sides(500, 400, 45)
+    again = hours_until_ready(faces, capacity, 1000, start.room, 0.35)
     law = model.slabs.wetnesses["P1"].drying.law_in(start.room)
     assert again == pytest.approx(law.hours_until(water, 0.35 * capacity), rel=0.01)
 

@@ -8,9 +8,8 @@ from types import ModuleType
 
 import pytest
 
-from claybench.water.humid_air import wet_bulb
+from claybench.water.humid_air import air_humidity, humidity_ratio, saturation_pressure, wet_bulb
 from claybench.water.liquid_water import transport_scale
-from claybench.water.slab_drying import evaporation
 from tests.sample_lab.reading import FOLDER
 from tests.water.closed_form import time_to_draw
 
@@ -48,10 +47,12 @@ def test_a_full_slab_leaves_the_rest_to_the_air(physics: ModuleType) -> None:
 def test_water_leaves_a_slab_as_the_published_formula_says(
     physics: ModuleType, temp: float, humidity: float, speed: float
 ) -> None:
-    """g = (25 + 19 v)·A·(xs − x), a published engineering formula, as the package has it."""
-    assert wet_bulb(temp, humidity) < temp
-    found = physics.evaporation(4000, temp, humidity, speed)
-    assert found == pytest.approx(evaporation(4000, temp, humidity, speed), rel=0.04)
+    """g = (25 + 19 v)·A·(xs − x) at the wet bulb, a published engineering formula, on the package's humid air."""
+    wet = wet_bulb(temp, humidity)
+    full = humidity_ratio(saturation_pressure(wet), 101.325)
+    expected = (25 + 19 * speed) * 400 * (full - air_humidity(temp, humidity))
+    assert wet < temp
+    assert physics.evaporation(4000, temp, humidity, speed) == pytest.approx(expected, rel=0.04)
 
 
 def test_warmth_is_that_of_liquid_water(physics: ModuleType) -> None:

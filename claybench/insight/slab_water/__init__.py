@@ -10,6 +10,7 @@ if TYPE_CHECKING:
         dry_out_curve as dry_out_curve,
         dry_out_estimate as dry_out_estimate,
         drying_rate as drying_rate,
+        free_faces as free_faces,
         heat_and_frost as heat_and_frost,
         layer_cover as layer_cover,
         sized_slab_dry_out as sized_slab_dry_out,

@@ -26,6 +26,7 @@ from claybench.insight.slab_water.dry_out_curve import (
     fit_dry_out,
 )
 from claybench.insight.slab_water.drying_rate import RATE_LOG_SD, SlabDrying
+from claybench.insight.slab_water.free_faces import SlabFaces
 from claybench.insight.slab_water.slab_properties import DryReference
 from claybench.insight.slab_water.water_balance import SlabWaterBalance
 from claybench.insight.slab_water.wetness import Wetness
@@ -163,7 +164,7 @@ def estimate_dry_out(
     spans = tuple(
         AirSpan(
             minutes_between(start, until) / 60,
-            slab_drying.evaporation(2 * water.size.face_cm2, air.temp_c, air.rh_pct, air.speed_m_s),
+            water.drying.formula_rate_g_h(air),
         )
         for until, air in water.air_spans(start, moment)
     )
@@ -204,10 +205,10 @@ def _weighings(water: SlabWaterBalance, start: datetime, moment: datetime) -> li
 
 
 def dry_out_from_cast(
-    area_cm2: float, dry_g: float, water_g: float, capacity_g: float, air: AirConditions, tolerance_pct: float
+    faces: SlabFaces, dry_g: float, water_g: float, capacity_g: float, air: AirConditions, tolerance_pct: float
 ) -> DryOutCurve:
-    """A slab just cast, both faces free in one air: sized, not yet weighed."""
-    rate = slab_drying.evaporation(2 * area_cm2, air.temp_c, air.rh_pct, air.speed_m_s)
+    """A slab just cast, standing free in one air: sized, not yet weighed."""
+    rate = SlabDrying(faces, capacity_g).formula_rate_g_h(air)
     drying = DryOutPrior(
         dry_g=dry_g,
         dry_sd_g=0.02 * dry_g,
@@ -221,7 +222,7 @@ def dry_out_from_cast(
 
 
 def hours_until_ready(
-    area_cm2: float, capacity_g: float, takes_g: float, air: AirConditions, ready_share: float
+    faces: SlabFaces, capacity_g: float, takes_g: float, air: AirConditions, ready_share: float
 ) -> float | None:
     """Hours after which a sized slab is ready again for a layer, having taken so much water; None where it never is.
 
@@ -229,17 +230,17 @@ def hours_until_ready(
     it as its capacity allows.
 
     >>> fan = AirConditions(18.0, 60.0, 2.0, "fan", False)
-    >>> round(hours_until_ready(2000, 3600, 1650, fan, 0.35), 1)
-    34.6
+    >>> round(hours_until_ready(SlabFaces.from_sides(500, 400, 45), 3600, 1650, fan, 0.35), 1)
+    31.3
     """
-    law = SlabDrying(2 * area_cm2, capacity_g).law_in(air)
+    law = SlabDrying(faces, capacity_g).law_in(air)
     ready = ready_share * capacity_g
     return law.hours_until(min(ready + takes_g, capacity_g), ready)
 
 
-def explain_dry_out_from_cast(area_cm2: float, water_g: float, capacity_g: float, air: AirConditions) -> list[str]:
+def explain_dry_out_from_cast(faces: SlabFaces, water_g: float, capacity_g: float, air: AirConditions) -> list[str]:
     """Where the days of a slab just cast come from: the air's share, the law, and what is left open."""
-    rate = explain(slab_drying.evaporation, 2 * area_cm2, air.temp_c, air.rh_pct, air.speed_m_s)
+    rate = explain(slab_drying.evaporation, faces.free_cm2(air.standing), air.temp_c, air.rh_pct, air.speed_m_s)
     lines = rate.lines()
     if rate.result > 0:
         critical = slab_drying.CRITICAL_WETNESS.value * capacity_g

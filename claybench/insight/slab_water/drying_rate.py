@@ -9,11 +9,12 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from claybench.insight.air import AirConditions
+from claybench.insight.slab_water.free_faces import SlabFaces
 from claybench.insight.slab_water.slab_properties import WEIGHING_SD_G, SlabSize
 from claybench.water import slab_drying
 
 RATE_LOG_SD = 0.35
-"""Correlations miss quiet-air data by 25 %; how many faces are free is not recorded."""
+"""Correlations miss quiet-air data by 25 %; how a slab stands is seldom on record."""
 _SCATTER = 0.2
 """Scatter of the drying between two weighings about the law; from memory."""
 _LASTING = 0.08
@@ -60,9 +61,9 @@ class DryingLaw:
 
 @dataclass(frozen=True, slots=True)
 class SlabDrying:
-    """One slab's drying: free area, critical content, and its own factor with the doubt left."""
+    """One slab's drying: faces, critical content, and its own factor with the doubt left."""
 
-    area_cm2: float
+    faces: SlabFaces
     capacity_g: float
     factor: float = 1.0
     log_sd: float = RATE_LOG_SD
@@ -73,14 +74,17 @@ class SlabDrying:
 
     @classmethod
     def from_size(cls, size: SlabSize, capacity_g: float) -> SlabDrying:
-        """Both faces free, nothing learnt yet."""
-        return cls(2 * size.face_cm2, capacity_g)
+        """Nothing learnt yet."""
+        return cls(size.faces, capacity_g)
+
+    def formula_rate_g_h(self, air: AirConditions) -> float:
+        """What its free faces and edges lose while they are wet, by the formula alone, g/h."""
+        return _evaporation_g_h(self.faces.free_cm2(air.standing), air.temp_c, air.rh_pct, air.speed_m_s)
 
     def law_in(self, air: AirConditions) -> DryingLaw:
         """The law in an air."""
-        rate = _evaporation_g_h(self.area_cm2, air.temp_c, air.rh_pct, air.speed_m_s)
         critical = self.own_critical_g or slab_drying.CRITICAL_WETNESS.value * self.capacity_g
-        return DryingLaw(self.factor * rate, critical)
+        return DryingLaw(self.factor * self.formula_rate_g_h(air), critical)
 
 
 class DryingInterval(NamedTuple):

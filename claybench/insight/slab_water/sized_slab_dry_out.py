@@ -13,6 +13,7 @@ from claybench.insight.slab_water.dry_out_estimate import (
     hours_until_ready,
     ready_wetness,
 )
+from claybench.insight.slab_water.free_faces import SlabFaces
 from claybench.mix.slab_sizing import SlabSizing
 
 
@@ -33,11 +34,12 @@ class SizedDryOut:
 def estimate_sized_dry_out(sized: SlabSizing, air: AirConditions, settings: Settings) -> SizedDryOut:
     """Days to dry from the cast, and hours to be ready again, in one air."""
     takes = sized.request.capacity_g or sized.capacity_g
+    faces = SlabFaces.from_sides(sized.length_mm, sized.width_mm, sized.depth_mm)
     tolerance = settings.number("constant_mass_pct")
     return SizedDryOut(
         air=air,
-        dry=dry_out_from_cast(sized.area_cm2, sized.dry_g, sized.dry_off_g, sized.capacity_g, air, tolerance),
+        dry=dry_out_from_cast(faces, sized.dry_g, sized.dry_off_g, sized.capacity_g, air, tolerance),
         takes_g=takes,
-        ready_h=hours_until_ready(sized.area_cm2, sized.capacity_g, takes, air, ready_wetness(settings)),
-        why=tuple(explain_dry_out_from_cast(sized.area_cm2, sized.dry_off_g, sized.capacity_g, air)),
+        ready_h=hours_until_ready(faces, sized.capacity_g, takes, air, ready_wetness(settings)),
+        why=tuple(explain_dry_out_from_cast(faces, sized.dry_off_g, sized.capacity_g, air)),
     )

@@ -20,6 +20,7 @@ from claybench.facts.plaster import (
     WATER_OF_SETTING,
 )
 from claybench.insight.date_words import day_and_month
+from claybench.insight.slab_water.free_faces import SlabFaces
 from claybench.insight.slab_water.heat_and_frost import HarmfulSpan
 from claybench.mix.plaster_mix import dry_density, pore_capacity_pct, water_for_plaster
 from claybench.quantity.shown import show
@@ -44,7 +45,7 @@ REMOVES_PLASTER = frozenset({"resurfaced", "chipped", "broken"})
 class SlabSize:
     """Size and default masses of one slab."""
 
-    face_cm2: float
+    faces: SlabFaces
     usable_cm2: float
     layer_cm2: float
     """What a layer may cover: as entered, else the face with a margin kept all round."""
@@ -59,13 +60,17 @@ class SlabSize:
     fresh_water_g: float
     """Free water just after setting."""
 
+    @property
+    def face_cm2(self) -> float:
+        """One face."""
+        return self.faces.face_cm2
+
     @classmethod
     def from_slab(cls, slab: Slab) -> SlabSize:
         """From the slab's row."""
-        if slab.shape == "round" or slab.width_mm is None:
-            face = math.pi / 4 * slab.length_mm**2 / 100 if slab.shape != "rectangle" else slab.length_mm**2 / 100
-        else:
-            face = slab.length_mm * slab.width_mm / 100
+        width = slab.length_mm if slab.shape == "rectangle" and slab.width_mm is None else slab.width_mm
+        faces = SlabFaces.from_sides(slab.length_mm, None if slab.shape == "round" else width, slab.thickness_mm)
+        face = faces.face_cm2
         volume = face * slab.thickness_mm / 10
         known = slab.mix_ratio is not None or (slab.plaster_g is not None and slab.water_g is not None)
         ratio = _mix_ratio(slab)
@@ -74,7 +79,7 @@ class SlabSize:
             dry, spread = slab.plaster_g * (1 + WATER_OF_SETTING.value / 100), _MASS_FROM_PLASTER
         free = (water_for_plaster(100, ratio) - WATER_OF_SETTING.value) / (100 + WATER_OF_SETTING.value)
         return cls(
-            face_cm2=face,
+            faces=faces,
             usable_cm2=slab.usable_area_cm2 or face,
             layer_cm2=slab.usable_area_cm2 or _within_margin(slab, face),
             volume_ml=volume,

@@ -309,7 +309,8 @@ class SlabWaterBalance:
             if law is None:
                 law = self._laws[air] = self.drying.law_in(air)
             covered = self._cover.covered_share(start + (end - start) / 2)
-            hours = minutes_between(start, end) / 60 * (1 - covered / 2)
+            covered *= self.size.face_cm2 / self.size.faces.free_cm2(air.standing)
+            hours = minutes_between(start, end) / 60 * (1 - covered)
             left, by_water, by_rate = law.water_and_sensitivities(max(state.water, 0.0), hours)
             state.rate_error = state.rate_error * by_water + by_rate * self.drying.log_sd
             state.variance = state.variance * by_water**2 + (by_rate * _DAILY_AIR_LOG_SD) ** 2

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
 from claybench import clock
@@ -115,7 +115,8 @@ def _scheduled_slab(model: LabModel, water: SlabWaterBalance, against: str) -> S
         ends = _latest_lift(model, poured)
         busy = ends if busy is None else max(busy, ends)
     drying = model.slabs.drying(slab.slab)
-    fan = None if wet.air.place in FANNED else drying.law_in(model.slabs.air.air_at_place("fan", model.at)).water_after
+    fan_air = replace(model.slabs.air.air_at_place("fan", model.at), standing=wet.air.standing)
+    fan = None if wet.air.place in FANNED else drying.law_in(fan_air).water_after
     return ScheduledSlab(
         code=slab.slab,
         family=slab.family,
