@@ -86,7 +86,8 @@ class Place(Screen[object]):
     def compose(self) -> ComposeResult:
         """Top line, content, foot."""
         yield Tabs(self.tab)
-        yield Static("opening the lab …", id="top", markup=False)
+        opened = self.notebook.opened.is_set()
+        yield Static(self._top_line(self.notebook.now()) if opened else "opening the lab …", id="top", markup=False)
         yield from self.compose_content()
         yield Foot()
 
@@ -112,13 +113,17 @@ class Place(Screen[object]):
         self.shown = True
 
     def tick(self, now: datetime) -> None:
-        """Once a second: the lab's name, the time and the air of the room in the top line."""
+        """Once a second: the top line as it is now."""
+        for top in self.query("#top").results(Static):  # none while the screen is still being made
+            top.update(self._top_line(now), layout=False)  # one line it stays
+
+    def _top_line(self, now: datetime) -> str:
+        """The lab's name, the time and the air of the room."""
         name = self.notebook.lab_name or "claybench"
         right = f"{now:%a} {now.day} {now:%b %H:%M}" + (f"   {self.notebook.room}" if self.notebook.room else "")
-        room = max(self.size.width - len(right) - 3, 8)
+        room = max(self.app.size.width - len(right) - 3, 8)
         left = name if len(name) <= room else name[: room - 1] + "…"
-        for top in self.query("#top").results(Static):  # none while the screen is still being made
-            top.update(f" {left}".ljust(room + 2) + right, layout=False)  # one line it stays
+        return f" {left}".ljust(room + 2) + right
 
     def turn_to(self, part: str, code: str = "") -> None:
         """Show a part of this screen, at the line of a record; for front screens that have parts."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 import json
 import threading
+from datetime import datetime
 from pathlib import Path
 
 import pytest
@@ -17,6 +18,7 @@ from claybench.terms import TABLE_OF, Body, Family, Material, Slab
 from claybench.tui.app import NotebookApp
 from claybench.tui.drafts import Drafts
 from claybench.tui.keys import PLACES
+from claybench.tui.place import Place
 from claybench.tui.table_view import TableColumn, TableRow, TableView
 from claybench.work.recipes import add_body, add_family, add_material
 from claybench.work.slabs import enter_slab
@@ -44,6 +46,19 @@ async def test_the_first_screen_is_painted_before_the_record_is_opened(lab_path:
         may_open.set()
         await app.opened.wait()
         await app.workers.wait_for_complete()
+
+
+async def test_a_screen_that_comes_later_names_the_lab_at_once(lab_path: Path) -> None:
+    class Waiting(Place):
+        def look_again(self) -> None:
+            """Its answer is long in coming."""
+
+        def tick(self, now: datetime) -> None:
+            """So is the second."""
+
+    async with opened(lab_path) as driver:
+        await driver.app.push_screen(Waiting())
+        assert "Test lab" in driver.said("#top") and "opening" not in driver.said("#top")
 
 
 async def test_a_lab_that_does_not_open_says_why(tmp_path: Path) -> None:
