@@ -264,5 +264,6 @@ def _cautions(request: SlipRequest, slabs: tuple[SlabFit, ...]) -> tuple[Caution
         cautions.append(Caution(text, CASTING_SLIP_SG.source, CASTING_SLIP_SG.origin))
     if slabs and not any(slab.takes == "yes" for slab in slabs):
         best = max(slabs, key=lambda slab: (slab.takes == "unknown", slab.share_taken or 0.0))
-        cautions.append(Caution(f"No slab surely takes it. Nearest: {best.slab}: {best.because}", "", Origin.DERIVED))
+        nearest = best.because if best.because.startswith(f"{best.slab} ") else f"{best.slab}: {best.because}"
+        cautions.append(Caution(f"No slab is sure to take it. Nearest: {nearest}", "", Origin.DERIVED))
     return (*cautions, *cautions_for("weigh_dry", materials))

@@ -162,9 +162,14 @@ class NotebookApp(LabApp):
     # -- keys that work everywhere -----------------------------------------------------------------
 
     def action_go(self, place: str) -> None:
-        """Go to a place, as it was left; to its front where one is in it already. Leaving forms keeps their drafts."""
+        """Go to a place, as it was left; to its front where one is in it already. Leaving forms keeps their drafts.
+
+        A page of another place that was opened from here is left, or this key would show what bears another's name.
+        """
         if place != self.current_mode:
             self.switch_mode(place)
+            if getattr(self.screen, "tab", place) != place:
+                self.to_front(place)
         elif len(self.screen_stack) > 1:
             self.to_front(place)
         elif self.opened.is_set() and isinstance(self.screen, Place):

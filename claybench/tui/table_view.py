@@ -22,6 +22,8 @@ from claybench.tui.row_order import RowOrder, sort_rows
 R = TypeVar("R")
 _LEAST = 6
 """Cells of a column that have to have room, or it is left out on a narrow screen."""
+_MEASURED, _LONGEST = 200, 40
+"""So many lines are looked at for how wide a column wants to be, and no wider than that."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,6 +103,8 @@ class TableView(ScrollView, Generic[R], can_focus=True, inherit_bindings=False):
         self._all: list[TableRow[R]] = []
         self.rows: list[TableRow[R]] = []
         self.cursor = 0
+        self._longest: list[int] = []
+        """Letters of the longest cell of each column, as far as was looked."""
         self._filter = ""
         self._by_hand = False
         """Whether the mouse scrolls, so that the cursor goes with what is seen instead of the other way round."""
@@ -114,6 +118,7 @@ class TableView(ScrollView, Generic[R], can_focus=True, inherit_bindings=False):
             self._keep_order([column.title for column in columns])
             self.columns = tuple(columns)
         self._all, self._filled = list(rows), True
+        self._longest = self._longest_cells()
         self._apply()
         if here is not None:
             self._put_on(here)
@@ -270,10 +275,24 @@ class TableView(ScrollView, Generic[R], can_focus=True, inherit_bindings=False):
 
     # -- drawing -----------------------------------------------------------------------------------
 
+    def _longest_cells(self) -> list[int]:
+        seen = [row.cells for row in self._all[:_MEASURED]]
+        return [
+            min(max((len(cells[at]) for cells in seen if at < len(cells)), default=0), _LONGEST)
+            for at in range(len(self.columns))
+        ]
+
     def _widths(self) -> list[int]:
+        """What each column takes: at least its own, then what its cells lack, then those that grow share the rest."""
         widths = [column.width for column in self.columns]
         spare = self.size.width - sum(widths) - 2 * len(widths) - 1
         growing = [n for n, column in enumerate(self.columns) if column.grows]
+        lacking = spare // 2 if growing else spare
+        for at, longest in enumerate(self._longest):
+            if not self.columns[at].grows and 0 < longest - widths[at] <= lacking:
+                lacking -= longest - widths[at]
+                spare -= longest - widths[at]
+                widths[at] = longest
         if spare > 0 and growing:
             for n in growing:
                 widths[n] += spare // len(growing)

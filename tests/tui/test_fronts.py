@@ -172,3 +172,12 @@ async def test_the_axis_of_a_flat_course_has_numbers_someone_would_read(lab_path
     async with opened(lab_path, SIZES[1], START + timedelta(hours=2)) as screen:
         await screen.press("2", "enter")
         assert "-0" not in screen.text() and "0.000" not in screen.text()
+
+
+async def test_the_number_of_a_place_shows_no_page_of_another_that_was_opened_from_it(lab_path: Path) -> None:
+    make(lab_path, "slab")
+    async with opened(lab_path) as driver:
+        await driver.press("3")
+        await driver.app.open_record("slabs", "P1")
+        await driver.press("5", "3")
+        assert isinstance(driver.app.screen, MixPlace)

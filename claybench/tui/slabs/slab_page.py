@@ -73,8 +73,7 @@ class SlabPlace(SlabKeys, TouchKeys, RowLinesPlace["SlabPage"]):
             f" in service {moment_text(slab.in_service_on)}",
             f"dry mass {number_text(wet.dry.mass_g, 0, 'g') if wet.dry else '–'}"
             f" ({wet.dry.basis if wet.dry else 'weigh it'}), holds {number_text(wet.capacity_g, 0, 'g')} of water",
-            f"dries {plain(page.drying.factor, 2)} times as fast as the formula says"
-            f" (from {page.drying.intervals} pairs of weighings); it has dried {number_text(page.dried_g / 1000, 1, 'kg')} of clay",
+            f"{_drying_text(page)}; it has dried {number_text(page.dried_g / 1000, 1, 'kg')} of clay",
             *(["", "Drying out", *(f"  {line}" for line in page.drying_words)] if page.drying_words else []),
             "",
             "What happened",
@@ -179,3 +178,12 @@ class SlabPlace(SlabKeys, TouchKeys, RowLinesPlace["SlabPage"]):
 
     def action_past(self) -> None:
         self.notebook.open_screen("past", slab=self.code, tab=self.tab)
+
+
+def _drying_text(page: SlabPage) -> str:
+    """How fast it dries against the formula, by the weighings that say so."""
+    pairs = page.drying.intervals
+    if not pairs:
+        return "dries as the formula says: not weighed twice while drying yet"
+    factor = f"dries {plain(page.drying.factor, 2)} times as fast as the formula says"
+    return f"{factor} (from {pairs} pair{'' if pairs == 1 else 's'} of weighings)"
