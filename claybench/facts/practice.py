@@ -28,3 +28,10 @@ ROUNDING_SHARE_OF_PIECE = Fact(
 STAINING_CLAY_STRENGTH = Fact(
     "strength of the evidence that staining clay dried on a slab", 0.7, "1", Origin.FROM_MEMORY, "from 0 to 1"
 )
+CHIP_LOGGED_LATE_MIN = Fact(
+    "time after a lift within which a chip may be logged that the lift made",
+    120.0,
+    "min",
+    Origin.FROM_MEMORY,
+    "a chip is written down once the clay is wedged and hands are clean; later it is likelier to have come of moving",
+)

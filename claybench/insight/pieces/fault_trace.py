@@ -1,27 +1,23 @@
 """From a faulty piece back to its cause, and forward to whatever shares it. Plain rows in, a chain out.
 
-A cause lies on a slab or on the board the clay was wedged on: something that happened there before the clay came, and
-that no resurfacing has taken away since.
+What can be a cause, and whom it may have met, is in `trace_causes`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import datetime
 
-from claybench.insight.record_rows import RecordRows
-from claybench.terms import Batch, Body, Family, FaultSeen, Piece, Run, Slab, SlabEvent
+from claybench.insight.pieces.trace_causes import Cause, causes_on_board, causes_on_slab, find_causes, same_place
+from claybench.insight.pieces.trace_rows import TraceRows, same_name
+from claybench.quantity.shown import show
+from claybench.terms import Batch, Piece, Run, SlabEvent
 
-_LEAVES_A_MARK = frozenset({"other_clay", "chipped", "broken", "stained", "salts", "resurfaced", "wetted", "ring_test"})
-_CAUSES = frozenset({"other_clay", "chipped", "broken", "stained", "salts"})
-_POINTS_TO: Mapping[str, frozenset[str]] = {
-    "pop_out": frozenset({"chipped", "broken"}),
-    "plaster_found": frozenset({"chipped", "broken"}),
-    "specks": frozenset({"other_clay", "stained"}),
-    "scum": frozenset({"salts"}),
-}
-"""What kind of happening each fault usually comes from."""
+_LEAVES_A_MARK = frozenset({
+    "other_clay", "chipped", "broken", "stained", "salts", "resurfaced", "wetted", "ring_test", "looked_over",
+    "cleaned", "overheated", "frozen",
+})  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +39,13 @@ class AtRisk:
     """batch or piece."""
     code: str
     reason: str
+    body: str
+    batch: str | None = None
+    """Of a piece."""
+    run: str | None = None
+    """Of a piece, where it is known."""
+    seen: tuple[str, ...] = ()
+    """Faults seen on a piece, in order of the days; `none` where somebody looked and found none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,98 +56,13 @@ class Trace:
     at_risk: tuple[AtRisk, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Cause:
-    """What clay may have taken up, where, and from when until when."""
-
-    where: str
-    """Code of a slab, or what the board is called."""
-    board: bool
-    """Whether clay was wedged on it, rather than dried."""
-    reason: str
-    since: datetime | None
-    """None where it was always so."""
-    until: datetime | None
-    """When its face was next renewed."""
-
-    def touched_by(self, run: Run) -> bool:
-        """Whether a run's clay lay there at that time."""
-        place, at = (run.wedged_on, run.ended_at or run.started_at) if self.board else (run.slab, run.started_at)
-        if place is None or not same_name(place, self.where):
-            return False
-        return (self.since is None or at >= self.since) and (self.until is None or at < self.until)
-
-    @property
-    def text(self) -> str:
-        """The reason in words."""
-        return f"{'wedged' if self.board else 'dried'} on {self.where}: {self.reason}"
-
-
-@dataclass(frozen=True, slots=True)
-class TraceRows:
-    """The rows that tracing looks through."""
-
-    runs: Sequence[Run]
-    events: Sequence[SlabEvent]
-    pieces: Sequence[Piece]
-    batches: Mapping[str, Batch]
-    faults: Sequence[FaultSeen]
-    slabs: Mapping[str, str | None]
-    """Each slab's family."""
-    family_of_batch: Mapping[str, str | None] = field(default_factory=dict)
-    rank_of_batch: Mapping[str, int] = field(default_factory=dict)
-    """How much each batch stains: by its body, else by its family."""
-    ranks: Mapping[str, int] = field(default_factory=dict)
-    """How much each family stains."""
-
-    @classmethod
-    def of(cls, records: RecordRows) -> TraceRows:
-        """The rows of a record."""
-        bodies = records.by_code(Body)
-        ranks = {family.family: family.stain_rank or 0 for family in records.rows(Family)}
-        body_of = {batch.batch: bodies[batch.body] for batch in records.rows(Batch)}
-        return cls(
-            runs=records.rows(Run),
-            events=records.rows(SlabEvent),
-            pieces=records.rows(Piece),
-            batches=records.by_code(Batch),
-            faults=records.rows(FaultSeen),
-            slabs={slab.slab: slab.family for slab in records.rows(Slab)},
-            family_of_batch={code: body.family for code, body in body_of.items()},
-            rank_of_batch={
-                code: ranks.get(body.family or "", 0) if body.stain_rank is None else body.stain_rank
-                for code, body in body_of.items()
-            },
-            ranks=ranks,
-        )
-
-    def runs_of_piece(self, piece: Piece) -> list[Run]:
-        """The run a piece was formed from; one without a run may have come from any of its batch."""
-        if piece.run is None:
-            return [run for run in self.runs if run.batch == piece.batch]
-        return [run for run in self.runs if run.run == piece.run]
-
-    def slab_named(self, name: str) -> str | None:
-        """The slab that a board is, where it is one."""
-        return next((code for code in self.slabs if same_name(code, name)), None)
-
-    def is_board(self, name: str) -> bool:
-        """Whether clay was wedged on something of this name."""
-        return any(run.wedged_on is not None and same_name(run.wedged_on, name) for run in self.runs)
-
-    def stains_slab(self, run: Run) -> bool:
-        """Whether a run's clay stains more than the family its slab is kept for."""
-        own = self.ranks.get(self.slabs.get(run.slab) or "", 0)
-        return self.rank_of_batch.get(run.batch, 0) > own
-
-
 def trace_piece(piece: Piece, rows: TraceRows) -> Trace:
     """From one piece back, and what shares a cause with it."""
     own = rows.runs_of_piece(piece)
     faults = [row for row in rows.faults if row.piece == piece.piece]
     causes = find_causes(own, rows, faults, f"as {piece.piece} was")
     others = [each for each in find_at_risk(causes, rows) if (each.kind, each.code) != ("piece", piece.piece)]
-    return Trace(tuple(_chain_of_piece(piece, rows.batches[piece.batch], own, rows)), tuple(others))
+    return Trace(tuple(_chain_of_piece(piece, rows.batches[piece.batch], own, causes, rows)), tuple(others))
 
 
 def trace_run(run: Run, rows: TraceRows) -> Trace:
@@ -152,39 +70,45 @@ def trace_run(run: Run, rows: TraceRows) -> Trace:
     pieces = {piece.piece for piece in rows.pieces if piece.run == run.run}
     faults = [row for row in rows.faults if row.run == run.run or row.piece in pieces]
     batch = rows.batches[run.batch]
-    chain = [TraceLink("batch", batch.batch, batch.mixed_at, f"of {batch.body}"), *_chain_of_runs([run], rows)]
     causes = find_causes([run], rows, faults, f"as {run.run} was")
+    chain = [TraceLink("batch", batch.batch, batch.mixed_at, f"of {batch.body}"), *_chain_of_runs([run], causes, rows)]
     return Trace(tuple(chain), tuple(find_at_risk(causes, rows)))
 
 
 def trace_slab(slab: str, rows: TraceRows) -> Trace:
     """From one slab, as what dried or was wedged on it."""
     links = [TraceLink("slab", slab, None, "what happened on it, newest first"), *_slab_links(slab, rows)]
-    causes = [_cause_on_slab(slab, None, rows, frozenset())]
+    causes = list(causes_on_slab(slab, rows)) or [same_place(slab, rows)]
     if rows.is_board(slab):
-        causes.append(_cause_on_board(slab, None, rows, frozenset(), "the same board"))
+        causes += causes_on_board(slab, rows, "the same board")
         links += _wedged_links(slab, rows)
     return Trace(tuple(links), tuple(find_at_risk(causes, rows)))
 
 
 def trace_board(board: str, rows: TraceRows) -> Trace:
     """From a board that clay was wedged on."""
-    cause = _cause_on_board(board, None, rows, frozenset(), "the same board")
-    return Trace(tuple(_board_links(board, rows)), tuple(find_at_risk([cause], rows)))
+    causes = causes_on_board(board, rows, "the same board")
+    return Trace(tuple(_board_links(board, rows)), tuple(find_at_risk(causes, rows)))
 
 
-def _chain_of_piece(piece: Piece, batch: Batch, own: Sequence[Run], rows: TraceRows) -> list[TraceLink]:
+def _chain_of_piece(
+    piece: Piece, batch: Batch, own: Sequence[Run], causes: Sequence[Cause], rows: TraceRows
+) -> list[TraceLink]:
     """Piece, batch, runs, slabs with what happened on those before, and boards."""
     sure = "formed from" if piece.run is not None else "may have been formed from"
     return [
         TraceLink("piece", piece.piece, None, f"{sure} {', '.join(run.run for run in own) or 'no recorded run'}"),
         TraceLink("batch", batch.batch, batch.mixed_at, f"of {batch.body}"),
-        *_chain_of_runs(own, rows),
+        *_chain_of_runs(own, causes, rows),
     ]
 
 
-def _chain_of_runs(own: Sequence[Run], rows: TraceRows) -> list[TraceLink]:
-    """Runs, their slabs with what happened on those before, and the boards their clay was wedged on."""
+def _chain_of_runs(own: Sequence[Run], causes: Sequence[Cause], rows: TraceRows) -> list[TraceLink]:
+    """Runs, their slabs with what happened on those before, and the boards their clay was wedged on.
+
+    What is a cause belongs there also where it was logged only afterwards.
+    """
+    logged = frozenset(each.seen_at for each in causes if each.seen_at is not None)
     links = []
     for run in own:
         board = f", wedged on {run.wedged_on}" if run.wedged_on else ""
@@ -192,19 +116,21 @@ def _chain_of_runs(own: Sequence[Run], rows: TraceRows) -> list[TraceLink]:
     earliest = {run.slab: run.started_at for run in sorted(own, key=lambda run: run.started_at, reverse=True)}
     for slab, since in earliest.items():
         links.append(TraceLink("slab", slab, None, "what happened on it before, newest first"))
-        links += _slab_links(slab, rows, before=since)
+        links += _slab_links(slab, rows, before=since, also=logged)
     for run in own:
         if run.wedged_on and not any(link.kind == "board" and same_name(link.code, run.wedged_on) for link in links):
-            links += _board_links(run.wedged_on, rows, before=run.ended_at or run.started_at)
+            links += _board_links(run.wedged_on, rows, before=run.ended_at or run.started_at, also=logged)
     return links
 
 
-def _board_links(board: str, rows: TraceRows, *, before: datetime | None = None) -> list[TraceLink]:
+def _board_links(
+    board: str, rows: TraceRows, *, before: datetime | None = None, also: frozenset[datetime] = frozenset()
+) -> list[TraceLink]:
     """A board with what was wedged on it before, and, where it is a slab, what happened to it."""
     slab = rows.slab_named(board)
     return [
         *_wedged_links(board, rows, before=before),
-        *(_slab_links(slab, rows, before=before) if slab is not None else ()),
+        *(_slab_links(slab, rows, before=before, also=also) if slab is not None else ()),
     ]
 
 
@@ -221,21 +147,33 @@ def _wedged_links(board: str, rows: TraceRows, *, before: datetime | None = None
     return [TraceLink("board", board, None, "what was wedged on it before, newest first"), *_newest_first(links)]
 
 
-def _slab_links(slab: str, rows: TraceRows, *, before: datetime | None = None) -> list[TraceLink]:
-    """Earlier runs and telling events of one slab, newest first."""
+def _slab_links(
+    slab: str, rows: TraceRows, *, before: datetime | None = None, also: frozenset[datetime] = frozenset()
+) -> list[TraceLink]:
+    """Earlier runs and telling events of one slab, newest first; `also` are moments of later ones that belong there."""
     links = [
-        TraceLink("run", run.run, run.started_at, f"batch {run.batch}" + _family_text(run, rows))
+        TraceLink("run", run.run, run.started_at, f"batch {run.batch}{_family_text(run, rows)}{_salts_text(run, rows)}")
         for run in rows.runs
         if run.slab == slab and (before is None or run.started_at < before)
     ]
-    links += [
-        TraceLink(
-            "event", slab, event.at, " ".join(filter(None, (event.event.replace("_", " "), event.family, event.note)))
-        )
-        for event in rows.events
-        if event.slab == slab and event.event in _LEAVES_A_MARK and (before is None or event.at < before)
-    ]
+    for event in rows.events:
+        if event.slab != slab or event.event not in _LEAVES_A_MARK:
+            continue
+        if before is None or event.at < before:
+            links.append(TraceLink("event", slab, event.at, _event_text(event)))
+        elif event.at in also:
+            links.append(TraceLink("event", slab, event.at, f"{_event_text(event)}, logged only after the pour"))
     return _newest_first(links)
+
+
+def _event_text(event: SlabEvent) -> str:
+    face = f"on the {event.face} face" if event.face else ""
+    return " ".join(filter(None, (event.event.replace("_", " "), event.family, face, event.note)))
+
+
+def _salts_text(run: Run, rows: TraceRows) -> str:
+    grams = rows.salts_g.get(run.run, 0.0)
+    return f", brought {show(grams, 'g', figures=2)} of deflocculant and salts" if grams > 0 else ""
 
 
 def _family_text(run: Run, rows: TraceRows) -> str:
@@ -246,73 +184,22 @@ def _newest_first(links: list[TraceLink]) -> list[TraceLink]:
     return sorted(links, key=lambda link: (link.at is not None, link.at), reverse=True)
 
 
-def find_causes(own: Iterable[Run], rows: TraceRows, faults: Iterable[FaultSeen], same_as: str) -> list[Cause]:
-    """What the clay of some runs may have taken up.
-
-    On each slab and board that is what the faults point to, else anything that happened there before; a board that is
-    no slab is a cause by itself, in the words of `same_as`.
-    """
-    pointed = frozenset[str]().union(*(_POINTS_TO.get(row.fault, frozenset()) for row in faults))
-    causes: dict[tuple[bool, str], Cause] = {}
-    for run in own:
-        causes.setdefault((False, run.slab), _cause_on_slab(run.slab, run.started_at, rows, pointed))
-        if run.wedged_on:
-            at = run.ended_at or run.started_at
-            cause = _cause_on_board(run.wedged_on, at, rows, pointed, same_as)
-            causes.setdefault((True, run.wedged_on.casefold()), cause)
-    return list(causes.values())
-
-
-def _cause_on_slab(slab: str, at: datetime | None, rows: TraceRows, pointed: frozenset[str], board: str = "") -> Cause:
-    own = sorted((event for event in rows.events if event.slab == slab), key=lambda event: event.at)
-    renewed = [event.at for event in own if event.event == "resurfaced"]
-    since = max((each for each in renewed if at is None or each <= at), default=None)
-    until = min((each for each in renewed if at is not None and each > at), default=None)
-    happened = [
-        (event.at, event.event, " ".join(filter(None, (event.event.replace("_", " "), event.family))))
-        for event in own
-        if event.event in _CAUSES
-    ]
-    happened += [
-        (run.ended_at or run.started_at, "other_clay", f"{rows.family_of_batch.get(run.batch)} clay of {run.batch}")
-        for run in rows.runs
-        if run.slab == slab and rows.stains_slab(run)
-    ]
-    before = [each for each in happened if (since is None or each[0] > since) and (at is None or each[0] <= at)]
-    likely = [each for each in before if each[1] in pointed] or before
-    if not likely:
-        return Cause(board or slab, bool(board), "the same slab", since, until)
-    first = min(likely)
-    return Cause(board or slab, bool(board), f"{first[2]} {first[0].day} {first[0]:%b}", first[0], until)
-
-
-def _cause_on_board(board: str, at: datetime | None, rows: TraceRows, pointed: frozenset[str], same_as: str) -> Cause:
-    slab = rows.slab_named(board)
-    if slab is not None:
-        cause = _cause_on_slab(slab, at, rows, pointed, board)
-        if cause.since is not None and cause.reason != "the same slab":
-            return cause
-    return Cause(board, True, same_as, None, None)
-
-
 def find_at_risk(causes: Sequence[Cause], rows: TraceRows) -> list[AtRisk]:
     """Batches and pieces whose clay lay where a cause is, while it was there; the earliest first."""
     why: dict[str, str] = {}
     run_of: dict[str, str] = {}
     for run in sorted(rows.runs, key=lambda run: run.started_at):
-        reasons = [cause.text for cause in causes if cause.touched_by(run)]
+        reasons = [reason for cause in causes if (reason := cause.exposure(run))]
         if reasons:
             run_of[run.run] = "; ".join(reasons)
             why.setdefault(run.batch, run_of[run.run])
-    exposed = [AtRisk("batch", batch, reason) for batch, reason in why.items()]
+    seen = rows.faults_by_piece()
+    exposed = [AtRisk("batch", batch, reason, rows.batches[batch].body) for batch, reason in why.items()]
     for piece in rows.pieces:
-        if piece.run in run_of:
-            exposed.append(AtRisk("piece", piece.piece, run_of[piece.run or ""]))
-        elif piece.run is None and piece.batch in why:
-            exposed.append(AtRisk("piece", piece.piece, f"its run is not known; its batch was {why[piece.batch]}"))
+        reason = run_of.get(piece.run or "")
+        if reason is None and piece.run is None and piece.batch in why:
+            reason = f"its run is not known; its batch was {why[piece.batch]}"
+        if reason is not None:
+            body, faults = rows.batches[piece.batch].body, tuple(dict.fromkeys(seen.get(piece.piece, ())))
+            exposed.append(AtRisk("piece", piece.piece, reason, body, piece.batch, piece.run, faults))
     return exposed
-
-
-def same_name(one: str, other: str) -> bool:
-    """Whether two names mean the same thing, as codes do: case and blanks around do not count."""
-    return one.strip().casefold() == other.strip().casefold()

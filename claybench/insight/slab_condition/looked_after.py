@@ -9,6 +9,8 @@ from claybench.terms import FACES, SlabEvent
 
 RENEWS = ("resurfaced",)
 """Takes the face away, and with it all that was on it."""
+WASHED = ("cleaned", *RENEWS)
+"""Takes salts off the face."""
 LOOKED_AT = ("looked_over", "cleaned", *RENEWS)
 """Brings somebody's eyes to the face: loose plaster is found."""
 

@@ -19,6 +19,7 @@ from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.drying.poured_layers import PouredLayer
 from claybench.insight.slab_condition.looked_after import (
     RENEWS,
+    WASHED,
     face_named,
     faces_left,
     resurfaced_at,
@@ -36,7 +37,7 @@ _SEEN = (
     ("broken", "chips", 1.0),
 )
 """Event, kind of evidence, strength; the strengths are a choice."""
-_ENDS = {"salts": ("cleaned", *RENEWS)}
+_ENDS = {"salts": WASHED}
 """What ends a thing seen, where it is more than making the face anew."""
 
 

@@ -120,8 +120,8 @@ def _frost(
     balance: SlabWaterBalance, events: Sequence[SlabEvent], model: LabModel, at: datetime | None
 ) -> list[Evidence]:
     """Frost on a wet slab, on the faces that nobody looked over since."""
-    spans = [each for each in cold_spans(balance.slab, events, balance.air, at) if _stood_wet(balance, each, model)]
-    pending = [(span, left) for span in join_spans(spans) if (left := faces_left(None, span.end, events, *LOOKED_AT))]
+    spans = wet_frosts(model, balance.slab.slab, at=at)
+    pending = [(span, left) for span in spans if (left := faces_left(None, span.end, events, *LOOKED_AT))]
     if not pending:
         return []
     last, left = pending[-1]
@@ -129,6 +129,13 @@ def _frost(
     since = clock.in_zone(pending[0][0].begin, model.zone).date()
     faces = frozenset[str]().union(left, *(each for _, each in pending))
     return [Evidence("frost", face_named(faces), since, FROST_STRENGTH, text, str(last.begin))]
+
+
+def wet_frosts(model: LabModel, slab: str, *, at: datetime | None = None) -> list[HarmfulSpan]:
+    """When a slab stood in frost with water in it, in order."""
+    balance = model.slabs.balances[slab]
+    spans = cold_spans(balance.slab, balance.events, balance.air, at)
+    return join_spans(each for each in spans if _stood_wet(balance, each, model))
 
 
 def _stood_wet(balance: SlabWaterBalance, span: HarmfulSpan, model: LabModel) -> bool:
