@@ -29,6 +29,7 @@ from claybench.paper.report_parts import (
     keep_together,
     report_table,
     section_heading,
+    table_of,
     title_block,
     vertical_gap,
 )
@@ -92,12 +93,14 @@ def _recipe(held: BodyReport, paper: str) -> list[Any]:
     if not lines:
         return [*flowables, text_paragraph("none yet", 9)]
     total = sum(line.parts for line in lines) or 1.0
-    columns = [
-        ReportColumn("material", 60),
-        ReportColumn("parts of dry mass", 20, right=True),
-        ReportColumn("per cent", 20, right=True),
-    ]
-    rows = [[line.material, plain(line.parts), plain(100 * line.parts / total, 1)] for line in lines]
+    parts = table_of(
+        lines,
+        paper,
+        ("material", 60, "", lambda line: line.material),
+        ("parts of dry mass", 20, "r", lambda line: plain(line.parts)),
+        ("per cent", 20, "r", lambda line: plain(100 * line.parts / total, 1)),
+        size=8.5,
+    )
     usual = [
         amount_text(body.workable_water_pct, "% of dry mass when workable"),
         f"slip {plain(body.slip_sg, 2)}" if body.slip_sg else "",
@@ -105,7 +108,7 @@ def _recipe(held: BodyReport, paper: str) -> list[Any]:
     water = ", ".join(part for part in usual if part)
     return [
         *flowables,
-        report_table(columns, rows, paper, size=8.5),
+        parts,
         vertical_gap(1),
         *([text_paragraph(f"Water as planned: {water}.", 8.5)] if water else []),
         *(text_paragraph(f"! {caution}", 8) for caution in held.cautions),
@@ -115,40 +118,27 @@ def _recipe(held: BodyReport, paper: str) -> list[Any]:
 def _batches(held: BodyReport, paper: str, zone: tzinfo | None) -> list[Any]:
     runs = Counter(each.run.batch for each in held.runs)
     pieces = Counter(code for code, _ in {(line.piece.batch, line.piece.piece) for line in held.lines})
-    columns = [
-        ReportColumn("batch", 14),
-        ReportColumn("mixed", 16),
-        ReportColumn("as", 8),
-        ReportColumn("dry g", 9, right=True),
-        ReportColumn("water g", 9, right=True),
-        ReportColumn("slip", 8, right=True),
-        ReportColumn("runs", 6, right=True),
-        ReportColumn("pieces", 7, right=True),
-        ReportColumn("by", 6),
-        ReportColumn("note", 17),
-    ]
-    rows = [
-        [
-            batch.batch, moment_text(batch.mixed_at, zone), batch.made or "", amount_text(batch.dry_mass_g, "").strip(),
-            amount_text(batch.water_g, "").strip(), "" if batch.slip_sg is None else plain(batch.slip_sg, 3),
-            str(runs[batch.batch]), str(pieces[batch.batch]), batch.by or "", batch.note or "",
-        ]
-        for batch in sorted(held.page.batches, key=lambda batch: batch.mixed_at)
-    ]  # fmt: skip
-    parts = section_heading(f"Batches ({len(rows)})")
-    return [*parts, report_table(columns, rows, paper) if rows else text_paragraph("none yet", 9)]
+    parts = section_heading(f"Batches ({len(held.page.batches)})")
+    if not held.page.batches:
+        return [*parts, text_paragraph("none yet", 9)]
+    batches = table_of(
+        sorted(held.page.batches, key=lambda batch: batch.mixed_at),
+        paper,
+        ("batch", 14, "", lambda batch: batch.batch),
+        ("mixed", 16, "", lambda batch: moment_text(batch.mixed_at, zone)),
+        ("as", 8, "", lambda batch: batch.made or ""),
+        ("dry g", 9, "r", lambda batch: amount_text(batch.dry_mass_g, "").strip()),
+        ("water g", 9, "r", lambda batch: amount_text(batch.water_g, "").strip()),
+        ("slip", 8, "r", lambda batch: "" if batch.slip_sg is None else plain(batch.slip_sg, 3)),
+        ("runs", 6, "r", lambda batch: str(runs[batch.batch])),
+        ("pieces", 7, "r", lambda batch: str(pieces[batch.batch])),
+        ("by", 6, "", lambda batch: batch.by or ""),
+        ("note", 17, "", lambda batch: batch.note or ""),
+    )
+    return [*parts, batches]
 
 
 def _measures(held: BodyReport, paper: str) -> list[Any]:
-    columns = [
-        ReportColumn("", 24),
-        ReportColumn("unit", 8),
-        ReportColumn("mean", 8, right=True),
-        ReportColumn("95 % interval", 17, right=True),
-        ReportColumn("spread of pieces", 10, right=True),
-        ReportColumn("pieces in batches", 11, right=True),
-        ReportColumn("usual in its family", 22),
-    ]
     parts = section_heading("Measures", 45)
     ranges = held.beside.ranges()
     own = [
@@ -157,59 +147,70 @@ def _measures(held: BodyReport, paper: str) -> list[Any]:
         if any(each.declared.is_shown_with(result.firing) for each in result.every)
     ]
     for result in own:
-        usual = ranges.of_result(result)
-        rows = [
-            _measure(each, usual.get(each.name))
-            for each in (*result.measured.values(), *result.apart)
-            if each.declared.is_shown_with(result.firing)
-        ]
-        named = firing_words(result.firing, held.firings, held.at.tzinfo)
-        parts.append(
-            keep_together([*section_heading(named, 0, small=True), report_table(columns, rows, paper, size=8)])
+        measures = table_of(
+            [
+                (each, ranges.of_result(result).get(each.name))
+                for each in (*result.measured.values(), *result.apart)
+                if each.declared.is_shown_with(result.firing)
+            ],
+            paper,
+            ("", 24, "", lambda row: _title_and_way(row[0])),
+            ("unit", 8, "", lambda row: row[0].declared.sign),
+            ("mean", 8, "r", lambda row: plain(row[0].summary.mean, row[0].declared.digits)),
+            ("95 % interval", 17, "r", lambda row: _interval(row[0])),
+            ("spread of pieces", 10, "r", lambda row: _known(row[0].summary.sd, row[0].declared.digits + 1)),
+            ("pieces in batches", 11, "r", lambda row: count_text(row[0].summary)),
+            ("usual in its family", 22, "", lambda row: _usual(*row)),
+            size=8,
         )
+        named = firing_words(result.firing, held.firings, held.at.tzinfo)
+        parts.append(keep_together([*section_heading(named, 0, small=True), measures]))
     if not own:
         return [*parts, text_paragraph("no piece measured yet", 9)]
     note = "Mean with its 95 % interval (Student's t); spread: standard deviation of single pieces."
     return [*parts, *interval_notes(own, note)]
 
 
-def _measure(each: Measured, usual: UsualRange | None) -> list[Any]:
-    declared, summary = each.declared, each.summary
-    spread = "" if summary.sd is None else plain(summary.sd, declared.digits + 1)
+def _title_and_way(each: Measured) -> Any:
     way = "; ".join(part for part in (each.way(), group_words(each)) if part)
-    known: Any = ""
-    if usual is not None and usual.kind == each.kind:
-        many = f"{usual.bodies} {'body' if usual.bodies == 1 else 'bodies'}"
-        known = f"{format_interval(usual.low, usual.high, digits=declared.digits)}, {many}"
-    return [
-        (declared.title, way) if way else declared.title,
-        declared.sign,
-        plain(summary.mean, declared.digits),
-        interval_text(summary, declared) + single_batch_mark(each),
-        spread,
-        count_text(summary),
-        known,
-    ]
+    return (each.declared.title, way) if way else each.declared.title
+
+
+def _interval(each: Measured) -> str:
+    return interval_text(each.summary, each.declared) + single_batch_mark(each)
+
+
+def _known(value: float | None, digits: int) -> str:
+    return "" if value is None else plain(value, digits)
+
+
+def _usual(each: Measured, usual: UsualRange | None) -> str:
+    if usual is None or usual.kind != each.kind:
+        return ""
+    many = f"{usual.bodies} {'body' if usual.bodies == 1 else 'bodies'}"
+    return f"{format_interval(usual.low, usual.high, digits=each.declared.digits)}, {many}"
 
 
 def _beside(held: BodyReport, paper: str) -> list[Any]:
     """How far it lies from its family's control, firing by firing."""
-    columns = [
-        ReportColumn("", 22),
-        ReportColumn("difference", 11, right=True),
-        ReportColumn("by their own batches", 18, right=True),
-        ReportColumn("by the lab's scatter", 18, right=True),
-        ReportColumn("told apart", 20),
-        ReportColumn("detectable", 11, right=True),
-    ]
     parts: list[Any] = []
     for result in held.beside.results:
-        rows = [_apart(one) for one in held.beside.differences_of(result) if one.declared.is_shown_with(result.firing)]
-        if rows:
-            named = firing_words(result.firing, held.firings, held.at.tzinfo)
-            parts.append(
-                keep_together([*section_heading(named, 0, small=True), report_table(columns, rows, paper, size=8)])
-            )
+        shown = [one for one in held.beside.differences_of(result) if one.declared.is_shown_with(result.firing)]
+        if not shown:
+            continue
+        differences = table_of(
+            shown,
+            paper,
+            ("", 22, "", lambda one: property_label(one.declared, one.kind, short=True)),
+            ("difference", 11, "r", lambda one: plain(one.mean, one.declared.digits + 1, signed=True)),
+            ("by their own batches", 18, "r", lambda one: "" if one.basis == "lab" else _ends(one, one.low, one.high)),
+            ("by the lab's scatter", 18, "r", lambda one: _ends(one, one.lab_low, one.lab_high)),
+            ("told apart", 20, "", lambda one: one.words()),
+            ("detectable", 11, "r", lambda one: _known(one.minimum_detectable, one.declared.digits + 1)),
+            size=8,
+        )
+        named = firing_words(result.firing, held.firings, held.at.tzinfo)
+        parts.append(keep_together([*section_heading(named, 0, small=True), differences]))
     if not parts:
         return []
     note = (
@@ -220,21 +221,8 @@ def _beside(held: BodyReport, paper: str) -> list[Any]:
     return [*section_heading(f"How far from {held.beside.against}", 45), text_paragraph(note, 7.5, grey=True), *parts]
 
 
-def _apart(one: BodyDifference) -> list[Any]:
-    digits = one.declared.digits + 1
-
-    def ends(low: float | None, high: float | None) -> str:
-        return format_interval(low, high, digits=digits, signed=True)
-
-    own = one.basis != "lab"
-    return [
-        property_label(one.declared, one.kind, short=True),
-        plain(one.mean, digits, signed=True),
-        ends(one.low if own else None, one.high if own else None),
-        ends(one.lab_low, one.lab_high),
-        one.words(),
-        "" if one.minimum_detectable is None else plain(one.minimum_detectable, digits),
-    ]
+def _ends(one: BodyDifference, low: float | None, high: float | None) -> str:
+    return format_interval(low, high, digits=one.declared.digits + 1, signed=True)
 
 
 def _heat(held: BodyReport, paper: str) -> list[Any]:
@@ -255,26 +243,19 @@ def _times(held: BodyReport, paper: str, zone: tzinfo | None) -> list[Any]:
         parts += [text_paragraph(f"Slab and wetness taken out: {words}.", 9), vertical_gap(1)]
     if not held.runs:
         return [*parts, text_paragraph("no layer poured yet", 9)]
-    columns = [
-        ReportColumn("run", 10),
-        ReportColumn("batch", 14),
-        ReportColumn("poured", 17),
-        ReportColumn("slab", 9),
-        ReportColumn("slip mm", 8, right=True),
-        ReportColumn("wet at pour", 10, right=True),
-        ReportColumn("workable after", 17),
-        ReportColumn("how it ended", 15),
-    ]
-    rows = [
-        [
-            each.run.run, each.run.batch, moment_text(each.run.started_at, zone), each.run.slab,
-            plain(each.layer.depth_mm, 1),
-            share_text(each.wetness), each.time.describe() if each.time else "not touched",
-            word_text(each.run.outcome) or "lies on the slab",
-        ]
-        for each in held.runs
-    ]  # fmt: skip
-    return [*parts, report_table(columns, rows, paper)]
+    layers = table_of(
+        held.runs,
+        paper,
+        ("run", 10, "", lambda each: each.run.run),
+        ("batch", 14, "", lambda each: each.run.batch),
+        ("poured", 17, "", lambda each: moment_text(each.run.started_at, zone)),
+        ("slab", 9, "", lambda each: each.run.slab),
+        ("slip mm", 8, "r", lambda each: plain(each.layer.depth_mm, 1)),
+        ("wet at pour", 10, "r", lambda each: share_text(each.wetness)),
+        ("workable after", 17, "", lambda each: each.time.describe() if each.time else "not touched"),
+        ("how it ended", 15, "", lambda each: word_text(each.run.outcome) or "lies on the slab"),
+    )
+    return [*parts, layers]
 
 
 def _pieces(held: BodyReport, paper: str) -> list[Any]:
@@ -307,23 +288,14 @@ def _faults(held: BodyReport, paper: str, zone: tzinfo | None) -> list[Any]:
         parts += [text_paragraph(f"Looked at and nothing found: {clean} times.", 9), vertical_gap(1)]
     if not seen:
         return [*parts, *([] if clean else [text_paragraph("nobody looked for any yet", 9)])]
-    columns = [
-        ReportColumn("seen", 13),
-        ReportColumn("on", 14),
-        ReportColumn("firing", 11),
-        ReportColumn("fault", 14),
-        ReportColumn("how many", 9, right=True),
-        ReportColumn("note", 39),
-    ]
-    rows = [
-        [
-            day_text(fault.seen_on, zone),
-            f"piece {fault.piece}" if fault.piece else f"layer {fault.run}",
-            fault.firing or "",
-            word_text(fault.fault),
-            "" if fault.count is None else str(fault.count),
-            fault.note or "",
-        ]
-        for fault in seen
-    ]
-    return [*parts, report_table(columns, rows, paper)]
+    faults = table_of(
+        seen,
+        paper,
+        ("seen", 13, "", lambda fault: day_text(fault.seen_on, zone)),
+        ("on", 14, "", lambda fault: f"piece {fault.piece}" if fault.piece else f"layer {fault.run}"),
+        ("firing", 11, "", lambda fault: fault.firing or ""),
+        ("fault", 14, "", lambda fault: word_text(fault.fault)),
+        ("how many", 9, "r", lambda fault: "" if fault.count is None else str(fault.count)),
+        ("note", 39, "", lambda fault: fault.note or ""),
+    )
+    return [*parts, faults]

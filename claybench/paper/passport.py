@@ -12,18 +12,16 @@ from claybench.ask.search import scan_text
 from claybench.ask.slabs import SlabPage
 from claybench.errors import BadInput
 from claybench.figure.slab_charts import slab_chart
-from claybench.insight.drying.poured_layers import PouredLayer
 from claybench.insight.time_spans import is_retired
 from claybench.mix.pour_list import pour_list_text
 from claybench.paper.label_words import slab_size
 from claybench.paper.page import paper_size, text_paragraph, use_fonts, write_pages
 from claybench.paper.report_parts import (
-    ReportColumn,
     boxed_paragraphs,
     chart_picture,
     fact_card,
-    report_table,
     section_heading,
+    table_of,
     title_block,
     vertical_gap,
 )
@@ -83,24 +81,17 @@ def _health(page: SlabPage, paper: str) -> list[Any]:
         ]
     parts: list[Any] = [boxed_paragraphs(words, paper)]
     if verdict.evidence:
-        columns = [
-            ReportColumn("of", 16),
-            ReportColumn("since", 13),
-            ReportColumn("face", 8),
-            ReportColumn("strength", 11),
-            ReportColumn("in words", 52),
-        ]
-        rows = [
-            [
-                word_text(one.kind),
-                day_text(one.since, page.at.tzinfo),
-                word_text(one.face),
-                "" if one.kind == "wetness" else one.strength_word,
-                one.text,
-            ]
-            for one in verdict.evidence
-        ]
-        parts += [*section_heading("Evidence"), report_table(columns, rows, paper, size=8)]
+        evidence = table_of(
+            verdict.evidence,
+            paper,
+            ("of", 16, "", lambda one: word_text(one.kind)),
+            ("since", 13, "", lambda one: day_text(one.since, page.at.tzinfo)),
+            ("face", 8, "", lambda one: word_text(one.face)),
+            ("strength", 11, "", lambda one: "" if one.kind == "wetness" else one.strength_word),
+            ("in words", 52, "", lambda one: one.text),
+            size=8,
+        )
+        parts += [*section_heading("Evidence"), evidence]
     return parts
 
 
@@ -149,57 +140,39 @@ def _drying(page: SlabPage) -> list[Any]:
 
 
 def _runs(page: SlabPage, paper: str) -> list[Any]:
-    columns = [
-        ReportColumn("run", 9),
-        ReportColumn("poured", 17),
-        ReportColumn("body", 12),
-        ReportColumn("batch", 12),
-        ReportColumn("face", 7),
-        ReportColumn("slip mm", 7, right=True),
-        ReportColumn("wet at pour", 9, right=True),
-        ReportColumn("workable after", 16),
-        ReportColumn("how it ended", 12),
-    ]
-    rows = [_run(each, page) for each in page.runs]
-    parts = section_heading(f"Layers dried on it ({len(rows)}, newest first)")
-    return [*parts, report_table(columns, rows, paper) if rows else text_paragraph("none yet", 9)]
-
-
-def _run(each: PouredLayer, page: SlabPage) -> list[str]:
-    run = each.run
-    return [
-        run.run,
-        moment_text(run.started_at, page.at.tzinfo),
-        each.body.body if each.body else "",
-        run.batch,
-        run.face or "",
-        plain(each.layer.depth_mm, 1),
-        share_text(each.wetness),
-        each.time.describe() if each.time else "not touched",
-        word_text(run.outcome) if run.outcome else "lies on it",
-    ]
+    parts = section_heading(f"Layers dried on it ({len(page.runs)}, newest first)")
+    if not page.runs:
+        return [*parts, text_paragraph("none yet", 9)]
+    layers = table_of(
+        page.runs,
+        paper,
+        ("run", 9, "", lambda each: each.run.run),
+        ("poured", 17, "", lambda each: moment_text(each.run.started_at, page.at.tzinfo)),
+        ("body", 12, "", lambda each: each.body.body if each.body else ""),
+        ("batch", 12, "", lambda each: each.run.batch),
+        ("face", 7, "", lambda each: each.run.face or ""),
+        ("slip mm", 7, "r", lambda each: plain(each.layer.depth_mm, 1)),
+        ("wet at pour", 9, "r", lambda each: share_text(each.wetness)),
+        ("workable after", 16, "", lambda each: each.time.describe() if each.time else "not touched"),
+        ("how it ended", 12, "", lambda each: word_text(each.run.outcome) or "lies on it"),
+    )
+    return [*parts, layers]
 
 
 def _events(page: SlabPage, paper: str) -> list[Any]:
-    columns = [
-        ReportColumn("when", 17),
-        ReportColumn("what", 14),
-        ReportColumn("figures", 32),
-        ReportColumn("by", 8),
-        ReportColumn("note", 29),
-    ]
-    rows = [
-        [
-            moment_text(event.at, page.at.tzinfo),
-            word_text(event.event),
-            _figures(event, page),
-            event.by or "",
-            event.note or "",
-        ]
-        for event in page.events
-    ]
-    parts = section_heading(f"What happened to it ({len(rows)}, newest first)")
-    return [*parts, report_table(columns, rows, paper) if rows else text_paragraph("nothing yet", 9)]
+    parts = section_heading(f"What happened to it ({len(page.events)}, newest first)")
+    if not page.events:
+        return [*parts, text_paragraph("nothing yet", 9)]
+    events = table_of(
+        page.events,
+        paper,
+        ("when", 17, "", lambda event: moment_text(event.at, page.at.tzinfo)),
+        ("what", 14, "", lambda event: word_text(event.event)),
+        ("figures", 32, "", lambda event: _figures(event, page)),
+        ("by", 8, "", lambda event: event.by or ""),
+        ("note", 29, "", lambda event: event.note or ""),
+    )
+    return [*parts, events]
 
 
 def _figures(event: SlabEvent, page: SlabPage) -> str:

@@ -20,6 +20,7 @@ from claybench.paper.report_parts import (
     keep_together,
     report_table,
     section_heading,
+    table_of,
     title_block,
     vertical_gap,
 )
@@ -68,26 +69,18 @@ def _range(low: float, high: float) -> str:
 
 def _bodies(next_set: NextSet, paper: str) -> list[Any]:
     """Weights rather than parts: this goes to the scale."""
-    columns = [
-        ReportColumn("", 4),
-        ReportColumn("new body", 12),
-        ReportColumn("weigh out, g dry", 40),
-        ReportColumn("code", 13),
-        ReportColumn("chance", 11, right=True),
-        ReportColumn("slab and hour", 22),
-    ]
-    rows = [
-        [
-            "☐",
-            str(number),
-            (_weights(body, next_set.batch_g), _parts(body)),
-            "",
-            chance_text(body.chance),
-            _where(body),
-        ]
-        for number, body in enumerate(next_set.bodies, 1)
-    ]
-    return [*section_heading("What to make"), report_table(columns, rows, paper, size=8.5)]
+    made = table_of(
+        list(enumerate(next_set.bodies, 1)),
+        paper,
+        ("", 4, "", lambda _: "☐"),
+        ("new body", 12, "", lambda each: str(each[0])),
+        ("weigh out, g dry", 40, "", lambda each: (_weights(each[1], next_set.batch_g), _parts(each[1]))),
+        ("code", 13, "", lambda _: ""),
+        ("chance", 11, "r", lambda each: chance_text(each[1].chance)),
+        ("slab and hour", 22, "", lambda each: _where(each[1])),
+        size=8.5,
+    )
+    return [*section_heading("What to make"), made]
 
 
 def _weights(body: PlannedBody, batch_g: float) -> str:
@@ -112,41 +105,28 @@ def _beside(next_set: NextSet, paper: str) -> list[Any]:
     """What waits of the set, and what is worth making again."""
     story: list[Any] = []
     if next_set.under_way:
-        rows = [
-            [
-                "☐" if each.state in (TO_MIX, TO_POUR) else "☑",
-                each.body,
-                each.progress,
-                each.batch or "",
-                each.place_and_hour,
-            ]
-            for each in next_set.under_way
-        ]
-        columns = [
-            ReportColumn("", 4),
-            ReportColumn("of this set", 20),
-            ReportColumn("is", 22),
-            ReportColumn("batch", 22),
-            ReportColumn("slab and hour", 32),
-        ]
-        story += [*section_heading("Under way"), report_table(columns, rows, paper, size=8.5)]
+        under_way = table_of(
+            next_set.under_way,
+            paper,
+            ("", 4, "", lambda each: "☐" if each.state in (TO_MIX, TO_POUR) else "☑"),
+            ("of this set", 20, "", lambda each: each.body),
+            ("is", 22, "", lambda each: each.progress),
+            ("batch", 22, "", lambda each: each.batch or ""),
+            ("slab and hour", 32, "", lambda each: each.place_and_hour),
+            size=8.5,
+        )
+        story += [*section_heading("Under way"), under_way]
     if next_set.repeats:
-        columns = [
-            ReportColumn("", 4),
-            ReportColumn("again", 16),
-            ReportColumn("why", 58),
-            ReportColumn("slab and hour", 22),
-        ]
-        again = [
-            [
-                "☐",
-                each.body,
-                each.reason,
-                each.place_and_hour or "open",
-            ]
-            for each in next_set.repeats
-        ]
-        story += [*section_heading("Worth making again"), report_table(columns, again, paper, size=8.5)]
+        again = table_of(
+            next_set.repeats,
+            paper,
+            ("", 4, "", lambda _: "☐"),
+            ("again", 16, "", lambda each: each.body),
+            ("why", 58, "", lambda each: each.reason),
+            ("slab and hour", 22, "", lambda each: each.place_and_hour or "open"),
+            size=8.5,
+        )
+        story += [*section_heading("Worth making again"), again]
     return story
 
 

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, TypeVar
 
 from claybench.figure.chart import Chart
 from claybench.figure.render import png_bytes
 from claybench.paper.page import MM, content_width, text_paragraph
 from claybench.paper.scannable import Scannable, room_needed, scannable
 
+T = TypeVar("T")
 _LINE = "#999999"
 _CODE = 24.0
 """Side of a scannable code on a report, in mm."""
@@ -124,6 +125,15 @@ def report_table(
         )
     )
     return made
+
+
+def table_of(
+    things: Iterable[T], paper: str, *columns: tuple[str, float, str, Callable[[T], Any]], size: float = 7.5
+) -> Any:
+    """A table with a line for each thing. A column is its head, its width as a share, r for figures on the right, and
+    what it says of a thing."""
+    heads = [ReportColumn(head, share, right=how == "r") for head, share, how, _ in columns]
+    return report_table(heads, [[cell(each) for *_, cell in columns] for each in things], paper, size=size)
 
 
 def boxed_paragraphs(flowables: Sequence[Any], paper: str) -> Any:
