@@ -80,7 +80,7 @@ NAMES_ONLY: dict[str, str] = {
     "acts.from_sizing": "codes that are taken",
     "cli.lab_context": "settings and air",
     "tui.mix.sizing_forms": "the recipe that was sized",
-    "tui.book.book_rows": "lists of codes and air readings",
+    "tui.book.book_pages": "lists of codes and air readings",
     "tui.mix.mix_place": "names, settings and air",
     "tui.forms.ring_test": "earlier ring tests and their limit",
     "tui.display_text": "the type of a piece of evidence, which is written out as it is",

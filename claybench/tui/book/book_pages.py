@@ -1,28 +1,15 @@
-"""The pages of the book: their columns, and what opening, adding or deleting a line does. The lines are in `book_rows`."""
+"""The pages of the book: their columns, and what opening, adding or deleting a line does. A column stands beside what it says of a thing."""
 
 from __future__ import annotations
 
-from collections.abc import Awaitable, Callable, Sequence
+from collections.abc import Awaitable, Callable, Iterable, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, tzinfo
 from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
 from claybench import acts, ask, record, work
-from claybench.terms import TABLE_OF, DeclaredProperty, Family, Firing, Lot, Material
-from claybench.tui.book.book_rows import (
-    air_rows,
-    batch_rows,
-    family_rows,
-    firing_rows,
-    history_rows,
-    lot_rows,
-    material_rows,
-    property_rows,
-    run_rows,
-    setting_rows,
-    unusable_rows,
-)
-from claybench.tui.display_text import moment_text
+from claybench.terms import SETTINGS, TABLE_OF, DeclaredProperty, Family, Firing, Lot, Material, SettingTerm
+from claybench.tui.display_text import NOTHING, CellText, moment_text, number_text, word_text
 from claybench.tui.forms.act_form import ask_act
 from claybench.tui.forms.correcting import correct_fault, correct_line, correct_row, correct_setting, delete_line
 from claybench.tui.forms.layers import ask_air, ask_pour
@@ -31,29 +18,51 @@ from claybench.tui.table_view import TableColumn, TableRow
 from claybench.tui.text_screen import TextScreen
 
 if TYPE_CHECKING:
+    from claybench.insight.workable_interval import WorkableTime
+    from claybench.measure.properties.declaration import Property
+    from claybench.record.history import ActEntry
     from claybench.record.lab import Lab
     from claybench.tui.notebook import Notebook
 
 
+T = TypeVar("T")
 R = TypeVar("R")
 
 
 @dataclass(frozen=True, slots=True)
-class BookPage(Generic[R]):
+class BookPage(Generic[T, R]):
     """One page of lines, each with a record of one type behind it: a code, a row, or the number of an act."""
 
     name: str
     title: str
-    columns: tuple[TableColumn, ...]
-    rows: Callable[[Lab, datetime], list[TableRow[R]]]
-    """Reads the lines from the lab; called in a thread, with the time now."""
+    things: Callable[[Lab], Iterable[T]]
+    """What has a line, read from the lab in a thread."""
+    cells: tuple[tuple[str, int, str, Callable[[T, tzinfo | None], str]], ...]
+    """Title, width, letters (r for numbers on the right, g for a column that grows), and the words for one thing."""
+    record: Callable[[T], R]
+    """What stands behind a line."""
     open: Callable[[Notebook, R], Awaitable[None]]
     """Opens or corrects what stands on a line."""
     new: Callable[[Notebook], Awaitable[None]] | None = None
     delete: Callable[[Notebook, R], Awaitable[None]] | None = None
+    strong: Callable[[T], bool] = lambda _: False
     empty: str = "Nothing here yet: n."
     why_not_new: str = "Lines come here by themselves."
     why_not_delete: str = "Lines are not deleted here: open one to correct it, or take its act back in the history."
+
+    @property
+    def columns(self) -> tuple[TableColumn, ...]:
+        """The columns of its table."""
+        return tuple(
+            TableColumn(title, width, right="r" in how, grows="g" in how) for title, width, how, _ in self.cells
+        )
+
+    def rows(self, lab: Lab, now: datetime) -> list[TableRow[R]]:
+        """Its lines, by the clock of the lab."""
+        return [
+            TableRow(tuple(cell(each, now.tzinfo) for *_, cell in self.cells), self.record(each), self.strong(each))
+            for each in self.things(lab)
+        ]
 
 
 def _open_by_code(table: str) -> Callable[[Notebook, str], Awaitable[None]]:
@@ -106,43 +115,122 @@ async def _undo_act(notebook: Notebook, act: int) -> None:
     await notebook.attempt(record.undoing.undo_act, act, chosen=True)
 
 
-def _columns(*given: tuple[str, int, str]) -> tuple[TableColumn, ...]:
-    """Columns by title, width and letters: r for numbers on the right, g for one that grows."""
-    return tuple(TableColumn(title, width, right="r" in how, grows="g" in how) for title, width, how in given)
+def _families(lab: Lab) -> Iterable[Family]:
+    return ask.bodies.stock_lists(lab).families
 
 
-PageLines = tuple[BookPage[Any], list[TableRow[Any]]]
+def _materials(lab: Lab) -> Iterable[Material]:
+    return ask.bodies.stock_lists(lab).materials
+
+
+def _lots(lab: Lab) -> Iterable[Lot]:
+    return ask.bodies.stock_lists(lab).lots
+
+
+def _own_properties(lab: Lab) -> Iterable[Property]:
+    return [each for each in ask.properties.lab_properties(lab).values() if each.own]
+
+
+def _settings(lab: Lab) -> Iterable[tuple[SettingTerm, str, bool]]:
+    """Each setting with its value, and whether it is as delivered."""
+    settings = ask.bodies.body_codes(lab)[1]
+    for name, term in SETTINGS.items():
+        if name != "format":
+            unit = "" if term.unit in ("text", "clock", "zone", "paper", "1") else term.unit.replace("degC", "°C")
+            yield term, f"{settings.text(name)} {unit}".strip(), settings.is_default(name)
+
+
+def _time_cell(time: WorkableTime | None) -> str:
+    if time is None:
+        return NOTHING
+    return CellText(time.describe(), parts=(("from", time.low_min), ("to", time.high_min)), unit="min")
+
+
+def _act_state(entry: ActEntry) -> str:
+    return "takes back" if entry.undoes else "taken back" if entry.undone else ""
+
+
+PageLines = tuple[BookPage[Any, Any], list[TableRow[Any]]]
 """A page with its lines; what stands behind a line is the page's own matter."""
 
-BOOK_PAGES: Sequence[BookPage[Any]] = (
-    BookPage("batches", "Batches",
-         _columns(("batch", 12, ""), ("body", 8, ""), ("mixed", 13, ""), ("dry", 10, "r"), ("slip", 6, "r"), ("title", 10, "g")),
-         batch_rows, _open_by_code("batches"), _new_batch),
-    BookPage("runs", "Runs",
-         _columns(("run", 8, ""), ("body", 8, ""), ("slab", 7, ""), ("poured", 13, ""), ("to workable", 16, ""), ("outcome", 12, "g")),
-         run_rows, _open_by_code("runs"), ask_pour),
-    BookPage("firings", "Firings",
-         _columns(("firing", 8, ""), ("fired", 12, ""), ("cone", 5, ""), ("peak", 9, "r"), ("pieces", 6, "r"), ("note or kiln", 12, "g")),
-         firing_rows, _correct_by_code(Firing), _new_firing, _delete_by_code(Firing)),
-    BookPage("families", "Families", _columns(("family", 16, ""), ("stain rank", 10, "r"), ("note", 20, "g")),
-         family_rows, _correct_by_code(Family), _add_by_act("family"), _delete_by_code(Family)),
-    BookPage("materials", "Materials",
-         _columns(("material", 20, ""), ("kind", 12, ""), ("gravity", 7, "r"), ("loi %", 6, "r"), ("per kg", 7, "r"), ("caution or note", 12, "g")),
-         material_rows, _correct_by_code(Material), _add_by_act("material"), _delete_by_code(Material)),
-    BookPage("lots", "Lots",
-         _columns(("lot", 10, ""), ("material", 18, ""), ("received", 12, ""), ("kg", 8, "r"), ("moisture", 8, "r"), ("note", 10, "g")),
-         lot_rows, _correct_by_code(Lot), _add_by_act("lot"), _delete_by_code(Lot)),
-    BookPage("properties", "Properties",
-         _columns(("property", 20, ""), ("what it is", 24, ""), ("of", 8, ""), ("unit", 8, ""), ("formula", 20, "g")),
-         property_rows, _correct_by_code(DeclaredProperty), _add_by_act("property"), _delete_by_code(DeclaredProperty),
-         "What you measure besides what is built in: n declares it, with its formula."),
-    BookPage("air", "Air",
-         _columns(("when", 13, ""), ("place", 12, ""), ("temperature", 11, "r"), ("humidity", 8, "r"), ("speed", 8, "r"), ("note", 10, "g")),
-         air_rows, correct_line, ask_air, delete_line, "No air was read yet: n."),
-    BookPage("faulty", "Faulty", _columns(("what", 20, ""), ("column", 16, ""), ("why it cannot be used", 30, "g")),
-         unusable_rows, correct_fault, empty="Every row can be used."),
-    BookPage("settings", "Settings", _columns(("setting", 26, ""), ("value", 15, ""), ("", 12, ""), ("what for", 16, "g")),
-         setting_rows, correct_setting, why_not_delete="A setting is changed, not deleted."),
-    BookPage("history", "History", _columns(("when", 13, ""), ("what was done", 30, "g"), ("", 10, ""), ("who", 8, "")),
-         history_rows, _open_act, None, _undo_act, "Nothing was done yet.", "Every act is written down here by itself."),
+BOOK_PAGES: Sequence[BookPage[Any, Any]] = (
+    BookPage("batches", "Batches", ask.batches.batch_list, (
+        ("batch", 12, "", lambda each, _: each[0].batch),
+        ("body", 8, "", lambda each, _: each[0].body),
+        ("mixed", 13, "", lambda each, zone: moment_text(each[0].mixed_at.astimezone(zone))),
+        ("dry", 10, "r", lambda each, _: number_text(each[0].dry_mass_g, 0, "g")),
+        ("slip", 6, "r", lambda each, _: number_text(each[0].slip_sg, 2)),
+        ("title", 10, "g", lambda each, _: each[1].title or "" if each[1] else ""),
+    ), lambda each: each[0].batch, _open_by_code("batches"), _new_batch),
+    BookPage("runs", "Runs", ask.runs.run_list, (
+        ("run", 8, "", lambda each, _: each.run.run),
+        ("body", 8, "", lambda each, _: each.body.body if each.body else NOTHING),
+        ("slab", 7, "", lambda each, _: each.run.slab),
+        ("poured", 13, "", lambda each, zone: moment_text(each.run.started_at.astimezone(zone))),
+        ("to workable", 16, "", lambda each, _: _time_cell(each.time)),
+        ("outcome", 12, "g", lambda each, _: (each.run.outcome or "drying").replace("_", " ")),
+    ), lambda each: each.run.run, _open_by_code("runs"), ask_pour, strong=lambda each: each.run.outcome is None),
+    BookPage("firings", "Firings", ask.pieces.list_firings, (
+        ("firing", 8, "", lambda each, _: each[0].firing),
+        ("fired", 12, "", lambda each, _: moment_text(each[0].fired_on)),
+        ("cone", 5, "", lambda each, _: each[0].cone or NOTHING),
+        ("peak", 9, "r", lambda each, _: number_text(each[0].peak_temp_c, 0, "°C")),
+        ("pieces", 6, "r", lambda each, _: str(each[1])),
+        ("note or kiln", 12, "g", lambda each, _: each[0].note or each[0].kiln or ""),
+    ), lambda each: each[0].firing, _correct_by_code(Firing), _new_firing, _delete_by_code(Firing)),
+    BookPage("families", "Families", _families, (
+        ("family", 16, "", lambda row, _: row.family),
+        ("stain rank", 10, "r", lambda row, _: number_text(row.stain_rank)),
+        ("note", 20, "g", lambda row, _: row.note or ""),
+    ), lambda row: row.family, _correct_by_code(Family), _add_by_act("family"), _delete_by_code(Family)),
+    BookPage("materials", "Materials", _materials, (
+        ("material", 20, "", lambda row, _: row.material),
+        ("kind", 12, "", lambda row, _: row.kind or NOTHING),
+        ("gravity", 7, "r", lambda row, _: number_text(row.specific_gravity, 2)),
+        ("loi %", 6, "r", lambda row, _: number_text(row.loi_pct, 1)),
+        ("per kg", 7, "r", lambda row, _: number_text(row.price_per_kg, 2)),
+        ("caution or note", 12, "g", lambda row, _: row.caution or row.note or ""),
+    ), lambda row: row.material, _correct_by_code(Material), _add_by_act("material"), _delete_by_code(Material)),
+    BookPage("lots", "Lots", _lots, (
+        ("lot", 10, "", lambda row, _: row.lot),
+        ("material", 18, "", lambda row, _: row.material),
+        ("received", 12, "", lambda row, _: moment_text(row.received_on)),
+        ("kg", 8, "r", lambda row, _: number_text(row.received_kg, unit="kg")),
+        ("moisture", 8, "r", lambda row, _: number_text(row.moisture_pct, 1, "%")),
+        ("note", 10, "g", lambda row, _: row.note or ""),
+    ), lambda row: row.lot, _correct_by_code(Lot), _add_by_act("lot"), _delete_by_code(Lot)),
+    BookPage("properties", "Properties", _own_properties, (
+        ("property", 20, "", lambda each, _: each.name),
+        ("what it is", 24, "", lambda each, _: each.title),
+        ("of", 8, "", lambda each, _: each.of),
+        ("unit", 8, "", lambda each, _: each.sign),
+        ("formula", 20, "g", lambda each, _: each.formula or "read directly"),
+    ), lambda each: each.name, _correct_by_code(DeclaredProperty), _add_by_act("property"), _delete_by_code(DeclaredProperty),
+        empty="What you measure besides what is built in: n declares it, with its formula."),
+    BookPage("air", "Air", ask.slabs.air_list, (
+        ("when", 13, "", lambda row, zone: moment_text(row.at.astimezone(zone))),
+        ("place", 12, "", lambda row, _: word_text(row.place)),
+        ("temperature", 11, "r", lambda row, _: number_text(row.air_temp_c, 1, "°C")),
+        ("humidity", 8, "r", lambda row, _: number_text(row.air_rh_pct, 0, "%")),
+        ("speed", 8, "r", lambda row, _: number_text(row.air_speed_m_s, 1, "m/s")),
+        ("note", 10, "g", lambda row, _: row.note or ""),
+    ), lambda row: row, correct_line, ask_air, delete_line, empty="No air was read yet: n."),
+    BookPage("faulty", "Faulty", ask.snapshot.faulty_rows, (
+        ("what", 20, "", lambda each, _: each.named),
+        ("column", 16, "", lambda each, _: each.table[each.column].label),
+        ("why it cannot be used", 30, "g", lambda each, _: f"{each.reason}: {each.consequence}"),
+    ), lambda each: each, correct_fault, strong=lambda each: each.left_out, empty="Every row can be used."),
+    BookPage("settings", "Settings", _settings, (
+        ("setting", 26, "", lambda each, _: each[0].label),
+        ("value", 15, "", lambda each, _: each[1]),
+        ("", 12, "", lambda each, _: "as delivered" if each[2] else ""),
+        ("what for", 16, "g", lambda each, _: each[0].help),
+    ), lambda each: each[0].name, correct_setting, why_not_delete="A setting is changed, not deleted."),
+    BookPage("history", "History", ask.history.newest_acts, (
+        ("when", 13, "", lambda entry, zone: moment_text(entry.at.astimezone(zone))),
+        ("what was done", 30, "g", lambda entry, _: entry.label),
+        ("", 10, "", lambda entry, _: _act_state(entry)),
+        ("who", 8, "", lambda entry, _: entry.who or ""),
+    ), lambda entry: entry.id, _open_act, None, _undo_act,
+        empty="Nothing was done yet.", why_not_new="Every act is written down here by itself."),
 )  # fmt: skip

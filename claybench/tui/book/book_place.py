@@ -32,7 +32,7 @@ class BookPlace(ListPlace["PageLines", object]):
         """The line to go to once the page is filled."""
 
     @property
-    def page(self) -> BookPage[Any]:
+    def page(self) -> BookPage[Any, Any]:
         """The page that is open."""
         return BOOK_PAGES[self._at]
 
