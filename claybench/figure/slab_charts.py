@@ -10,8 +10,8 @@ from claybench.ask.slabs import SlabPage
 from claybench.errors import BadInput
 from claybench.figure.chart import Band, Chart, Series
 from claybench.insight.date_words import date_and_hour
-from claybench.insight.slab_condition.slowness import ALLOWANCE, DECISION
-from claybench.measure.control_charts import cusum, ewma, ewma_limit
+from claybench.insight.slab_condition.slowness import SLOW_CHANCE
+from claybench.measure.control_charts import ewma, ewma_limit
 from claybench.quantity.shown import plain
 
 _LIFE_EVENTS = frozenset({"chipped", "broken", "resurfaced", "other_clay", "cleaned", "salts", "stained", "wetted"})
@@ -60,14 +60,14 @@ def slowness_chart(page: SlabPage) -> Chart:
         )
     days = tuple(_days(each.at) for each in layers)
     scores = [each.score for each in layers]
-    added = tuple(total / DECISION for total in cusum(scores, ALLOWANCE))
+    chances = tuple(each.slow_chance for each in layers)
     return Chart(
         title=f"Slab {page.verdict.slab.slab}: how slow, wetness allowed for",
         x_label="date",
         y_label="time over forecast",
         series=(
             Series("time of a layer over its forecast", days, tuple(each.ratio for each in layers)),
-            Series("added up; slow from 1 on", days, added, kind="line"),
+            Series(f"chance that it is slow; so called from {plain(SLOW_CHANCE, 2)}", days, chances, kind="line"),
         ),
         marks=_events(page),
         levels=((1.0, "as forecast"),),

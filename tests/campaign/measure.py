@@ -11,6 +11,7 @@ from statistics import mean, median
 
 from tests.campaign.replay import Held, Score, replay, score
 from tests.campaign.simulate import make_lab
+from tests.campaign.truth import SPOILINGS
 from tests.campaign.watch import Watch, watch
 
 HELD = 100
@@ -69,7 +70,7 @@ def measure(seeds: Sequence[int], *, held: int = HELD, days: int = DAYS) -> Camp
 def one_lab(seed: int, held: int, days: int) -> tuple[int, list[Held], Watch]:
     """One lab with sound slabs for the forecasts, and the same with one spoiled half-way for the verdicts."""
     lab = make_lab(seed, days=days)
-    return len(lab.runs), replay(lab, held), watch(make_lab(seed, days=days, spoil=True))
+    return len(lab.runs), replay(lab, held), watch(make_lab(seed, days=days, spoil=SPOILINGS["quarter"]))
 
 
 def table(found: Campaign) -> Iterator[str]:

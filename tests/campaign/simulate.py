@@ -14,7 +14,7 @@ from datetime import datetime, timedelta
 
 from claybench.terms import Air, Batch, Body, BodyLine, Check, Family, Material, Run, Slab, SlabEvent
 from tests.campaign.physics import START, Soak, Weather, evaporation_g_m2_h
-from tests.campaign.truth import Lay, MadeLab, TrueRun, TrueSlab
+from tests.campaign.truth import Lay, MadeLab, Spoiling, TrueRun, TrueSlab
 
 FEEL = 0.08
 """Spread of ln time from one touch of a layer to another."""
@@ -26,7 +26,7 @@ _DEPTH_SD, _AREA_SD, _GRAVITY_SD, _WATER_SD = 0.025, 0.02, 0.005, 0.008
 class Simulation:
     """Lives through one lab, an act at a time."""
 
-    def __init__(self, seed: int, *, days: int, spoil: bool = False) -> None:
+    def __init__(self, seed: int, *, days: int, spoil: Spoiling | None = None) -> None:
         self.draw = random.Random(seed)
         self.days = days
         self.lab = MadeLab(law_k=self.draw.uniform(1.0, 1.15), law_limit=self.draw.uniform(0.86, 0.97))
@@ -40,8 +40,10 @@ class Simulation:
         self.now = START
         self._make_bodies()
         self._make_slabs()
-        if spoil:
-            self.draw.choice(self.slabs).spoiled_from = START + timedelta(days=self.draw.uniform(0.45, 0.55) * days)
+        if spoil is not None:
+            spoiled = self.draw.choice(self.slabs)
+            spoiled.spoiled_from = START + timedelta(days=self.draw.uniform(0.45, 0.55) * days)
+            spoiled.spoiling = spoil
 
     # -- what there is -----------------------------------------------------------------------------
 
@@ -348,6 +350,6 @@ def water_of(depth_mm: float, gravity: float, workable: float) -> float:
     return depth_mm * (gravity - dry - dry * workable)
 
 
-def make_lab(seed: int, *, days: int, spoil: bool = False) -> MadeLab:
+def make_lab(seed: int, *, days: int, spoil: Spoiling | None = None) -> MadeLab:
     """One lab's life."""
     return Simulation(seed, days=days, spoil=spoil).live()

@@ -35,6 +35,24 @@ class Lay:
         return self.takes_g * math.sqrt(min(max(part, 0.0), 1.0)) - self.taken_g
 
 
+@dataclass(frozen=True, slots=True)
+class Spoiling:
+    """How one slab of a lab goes wrong half-way."""
+
+    factor: float = 4.0
+    """Its sorptivity falls to this part of what it was."""
+    over_days: float = 0.0
+    """In so many days, evenly in ln; 0 all at once."""
+
+
+SPOILINGS = {
+    "quarter": Spoiling(),
+    "half": Spoiling(2.0),
+    "quarter, sliding": Spoiling(4.0, 25.0),
+    "half, sliding": Spoiling(2.0, 25.0),
+}
+
+
 @dataclass(slots=True)
 class TrueSlab:
     """What a slab really is."""
@@ -54,12 +72,16 @@ class TrueSlab:
     skin: float = 0.0
     """By how much its face was wetter than its mean when the last layer was lifted."""
     spoiled_from: datetime | None = None
-    """From then its sorptivity is a quarter of what it was."""
+    """From then its sorptivity falls."""
+    spoiling: Spoiling | None = None
 
     def sorptivity_at(self, when: datetime) -> float:
         """Its sorptivity dry, then."""
-        spoiled = self.spoiled_from is not None and when >= self.spoiled_from
-        return self.sorptivity / (4 if spoiled else 1)
+        if self.spoiled_from is None or self.spoiling is None or when < self.spoiled_from:
+            return self.sorptivity
+        days = (when - self.spoiled_from).total_seconds() / 86400
+        done = 1.0 if not self.spoiling.over_days else min(days / self.spoiling.over_days, 1.0)
+        return self.sorptivity / self.spoiling.factor**done
 
     @property
     def wetness(self) -> float:

@@ -9,13 +9,14 @@ from datetime import UTC, datetime, timedelta
 from claybench.ask.slabs import SLAB_TABLES, verdict_of
 from claybench.ask.snapshot import Snapshot
 from claybench.insight.settings import Settings
-from claybench.insight.slab_condition.slowness import ALLOWANCE, DECISION
 from claybench.insight.workable_interval import WorkableTime, observed_workable_time
 from claybench.terms import Family, Run, Slab, SlabEvent
 from tests.campaign.replay import known_at
 from tests.campaign.simulate import FEEL
 from tests.campaign.truth import MadeLab, TrueRun
 
+ALLOWANCE, DECISION = 0.5, 7.0
+"""Reference value and decision interval of the oracle's one-sided CUSUM, in standard deviations."""
 _ORACLE_SD = math.hypot(FEEL, 0.05)
 """Feel, and twice the 2.5 % by which the depth is known."""
 

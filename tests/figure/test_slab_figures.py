@@ -9,7 +9,6 @@ from claybench.ask.slabs import slab_page
 from claybench.errors import BadInput, NotFound
 from claybench.figure.render import render_chart
 from claybench.figure.slab_charts import backtest_chart, slab_life_chart, slowness_chart
-from claybench.insight.slab_condition.slowness import DECISION
 from claybench.record.lab import Lab
 from tests.sample import END
 
@@ -22,7 +21,7 @@ def test_a_slabs_life_shows_wetness_above_and_slowness_below_with_its_events_in_
     ratio, total = chart.below.series
     assert ratio.y == tuple(each.ratio for each in page.slowness_scores)
     # The sums of the page are those that the published example is held against.
-    assert total.y == pytest.approx([each.total / DECISION for each in page.slowness_scores])
+    assert total.y == tuple(each.slow_chance for each in page.slowness_scores)
     assert total.y[-1] > 1 and "slower than chance explains" in chart.below.notes[0]
     figure = render_chart(chart)
     above, below = figure.axes

@@ -20,7 +20,6 @@ from claybench.insight.drying.resistance_priors import (
     prior_slab_resistance,
 )
 from claybench.insight.drying.transfer_law import LayerArrays, log_minutes, log_minutes_and_gradient
-from claybench.insight.slab_condition.baseline import Baseline
 from tests.water.closed_form import time_to_workable
 
 
@@ -129,20 +128,3 @@ def test_a_forecast_takes_all_a_slab_may_be() -> None:
     wanted = log_minutes(np.array([prior_body_resistance()]), np.array([prior_slab_resistance()]), usual)[0]
     assert log_time_mixture(ResistanceFit(), unknown).mean == pytest.approx(wanted, abs=0.1)
     assert fit.spreads.body_sd != PRIOR_SPREADS.body_sd
-
-
-def test_a_slab_gone_slow_scores_high_and_a_sound_one_does_not() -> None:
-    """Scores are standard normal on a sound slab, drawn in by their intervals; body by body a fault is not absorbed."""
-    runs = made(6, 160, slow_from=120)
-    fit = fit_resistances(runs)
-    for slab, from_there in (("s0", True), ("s1", False)):
-        of_slab = [run for run in runs if run.slab == slab]
-        baseline = Baseline(fit, slab, of_slab)
-        scores = []
-        for number, run in enumerate(of_slab):
-            scores.append(baseline.score_next(number))
-            if int(run.run) < 120:
-                baseline.trust_runs_so_far()
-        assert abs(np.mean(scores[:60])) < 0.35
-        assert np.std(scores[5:60]) < 1.2
-        assert (np.mean(scores[60:]) > 1.0) == from_there

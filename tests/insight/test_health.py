@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
@@ -15,7 +15,6 @@ from claybench.insight.settings import Settings
 from claybench.insight.slab_condition.fault_evidence import SLAB_FAULTS, FaultCounts, fisher_exact_tail
 from claybench.insight.slab_condition.observed_evidence import observed_evidence
 from claybench.insight.slab_condition.ready_again import ReadyAgain
-from claybench.insight.slab_condition.slow_face import attribute_to_face
 from claybench.insight.slab_condition.verdict import Evidence, advise_on_slab
 from claybench.terms import (
     Batch,
@@ -128,31 +127,7 @@ def test_the_tail_is_fishers_for_large_counts_too() -> None:
         assert fisher_exact_tail(a, n1, b, n2) == pytest.approx(wanted, rel=1e-6)
 
 
-# -- faces -----------------------------------------------------------------------------------------
-
-
-@dataclass(frozen=True)
-class Score:
-    run: str
-    score: float
-
-
 SLOW = Evidence("slow", None, on(0).date(), 0.8, "slow")
-
-
-def test_slowness_belongs_to_the_face_it_lies_on() -> None:
-    def face(*lay: tuple[str | None, float]) -> str | None:
-        runs = [run(number, "P1", face=each) for number, (each, _) in enumerate(lay)]
-        found = attribute_to_face(SLOW, [Score(f"R{number}", score) for number, (_, score) in enumerate(lay)], runs)
-        assert found is not None
-        return found.face
-
-    assert face(("form", 2.0), ("form", 2.5)) == "form"
-    assert face(("form", 2.0), ("open", 0.1), ("form", 2.5), ("open", -0.2)) == "form"
-    assert face(("form", 2.0), ("open", 2.0), ("form", 2.5), ("open", 1.8)) is None  # both: the slab, not a face
-    assert face(("form", 2.0), ("open", 0.0)) is None  # one layer on the other face says too little
-    assert face((None, 2.0), ("form", 2.0)) is None
-    assert attribute_to_face(None, [], []) is None
 
 
 # -- what was seen or done -------------------------------------------------------------------------

@@ -84,8 +84,8 @@ def _backtest_block(forecasts: LabForecasts, runs: Sequence[PouredLayer]) -> lis
     """Runs that follow each other, by one fit to what was lifted before the first of them was poured."""
     begun = runs[0].run.started_at
     known = {code: each for code, each in forecasts.poured.items() if each.run.ended_at and each.run.ended_at <= begun}
-    fit = forecasts.with_runs(known).fit
-    then = forecasts.with_runs({each.run.run: _while_open(each, 0) for each in runs}, fit)
+    fitted = forecasts.with_runs(known).fitted
+    then = forecasts.with_runs({each.run.run: _while_open(each, 0) for each in runs}, fitted)
     return [
         BacktestedRun(
             run=each.run.run,
@@ -120,14 +120,14 @@ def forecast_steps(forecasts: LabForecasts, code: str) -> list[ForecastStep]:
     The fit is the lab's present one, without this run itself.
     """
     poured = forecasts.poured[code]
-    fit = forecasts.fit
+    fitted = forecasts.fitted
     if not poured.lies_there:
-        fit = forecasts.with_runs({name: each for name, each in forecasts.poured.items() if name != code}).fit
+        fitted = forecasts.with_runs({name: each for name, each in forecasts.poured.items() if name != code}).fitted
     steps = []
     for count in range(len(poured.checks) + 1):
         if any(check.feel in WORKABLE_OR_STIFF for check in poured.checks[:count]):
             break
-        then = forecasts.with_runs({code: _while_open(poured, count)}, fit)
+        then = forecasts.with_runs({code: _while_open(poured, count)}, fitted)
         steps.append(ForecastStep(poured.checks[count - 1] if count else None, then.forecast_run(code)))
     return steps
 

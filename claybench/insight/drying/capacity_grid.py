@@ -49,6 +49,10 @@ class CapacityGrid:
     weights: Floats
     """Shape (resistances, capacities); they sum to 1."""
 
+    def at_mean_resistance(self) -> CapacityGrid:
+        """The capacities alone, v at its mean."""
+        return CapacityGrid(np.zeros(1), self.log_capacities, self.weights.sum(axis=0, keepdims=True))
+
     @property
     def mean(self) -> float:
         """Mean ln capacity."""

@@ -32,6 +32,16 @@ class FinishedRun:
     """0 where the first touch found it workable."""
     high_min: float | None
     """None where it was never seen workable."""
+    face: str | None = None
+    """form or open, where that was told."""
+    shift: float = 0.0
+    """By how much v = ln 1/S² of the face was above what it had been at first."""
+    shift_sd: float = 0.0
+
+    @property
+    def says_time(self) -> bool:
+        """Whether it had water to lose, and its touches leave an interval."""
+        return self.conditions.water_mm > 0 and (self.low_min > 0 or self.high_min is not None)
 
 
 @dataclass(slots=True)
@@ -74,6 +84,9 @@ class RunArrays:
     high: Floats
     layer_log_sd: Floats
     wetness_sd: Floats
+    shift: Floats
+    """Of v since the face's first runs, and its standard deviation."""
+    shift_sd: Floats
 
     @classmethod
     def from_runs(cls, groups: Groups, runs: Sequence[FinishedRun]) -> RunArrays:
@@ -89,4 +102,6 @@ class RunArrays:
             np.maximum(np.array(high), low + _NARROWEST),
             np.array([run.layer_log_sd for run in runs]),
             np.array([run.wetness_sd for run in runs]),
+            np.array([run.shift for run in runs]),
+            np.array([run.shift_sd for run in runs]),
         )

@@ -142,15 +142,16 @@ class ResistanceSolver:
         """u and v of every run, shape (runs,)."""
         runs = self.runs
         body = prior_body_resistance() + self.group_mean[runs.family] + self.body_mean[runs.body]
-        return body, prior_slab_resistance() + self.group_mean[self.families + runs.slab]
+        return body, prior_slab_resistance() + self.group_mean[self.families + runs.slab] + runs.shift
 
     def input_variance(self, capacity_sd: Floats) -> Floats:
-        """Variance of ln time that the doubt about layer, wetness and capacity leaves, shape (runs,)."""
+        """Variance of ln time that the doubt about layer, wetness, face and capacity leaves, shape (runs,)."""
         runs = self.runs
         variance: Floats = (
             (self.by_water * runs.layer_log_sd) ** 2
             + (self.by_wetness * runs.wetness_sd) ** 2
             + (self.by_capacity * capacity_sd) ** 2
+            + (self.linear.by_slab * runs.shift_sd) ** 2
         )
         return variance
 

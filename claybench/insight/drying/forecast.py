@@ -38,6 +38,16 @@ class Forecast:
     level: float = LEVEL
 
 
+@dataclass(frozen=True, slots=True)
+class FaceNow:
+    """How far v = ln 1/S² of a face may have moved from what the fit says of its slab."""
+
+    shifts: tuple[tuple[float, float], ...] = ((0.0, 1.0),)
+    """Shifts, and their weights."""
+    by_fit: bool = True
+    """Whether the fit's own doubt about v comes on top; on a face that has changed the shifts hold all of it."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ForecastLayer:
     """The layer that a forecast is made for."""
@@ -51,6 +61,7 @@ class ForecastLayer:
     """Spread of ln of the layer's water."""
     wetness_sd: float
     """Spread of the wetness, apart from the doubt about the slab's capacity."""
+    face: FaceNow = FaceNow()
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,21 +120,24 @@ def log_time_mixture(fit: ResistanceFit, layer: ForecastLayer) -> LogTimeMixture
     resistances = fit.resistances(layer.body, layer.family, layer.slab)
     grid = fit.grid_of(layer.slab)
     regression = resistances.covariance / resistances.var_slab if resistances.var_slab > 0 else 0.0
+    if not layer.face.by_fit:
+        grid, regression = grid.at_mean_resistance(), 0.0
     kept = np.argwhere(grid.weights > _NEGLIGIBLE * grid.weights.max())
     shift, log_capacity = grid.shifts[kept[:, 0]][:, None, None], grid.log_capacities[kept[:, 1]][:, None, None]
     grid_weights = grid.weights[kept[:, 0], kept[:, 1]][:, None, None]
+    moved, moved_weights = (each[:, None, None, None] for each in np.array(layer.face.shifts).T)
     errors, error_weights = np.array(_HERMITE).T
-    # Axes: points of the grid, errors of the wetness, errors of the layer.
+    # Axes: what the face has become, points of the grid, errors of the wetness, errors of the layer.
     layers = LayerArrays.from_conditions([layer.conditions]).perturbed(
         log_water=layer.layer_log_sd * errors[None, None, :],
         wetness=layer.wetness_sd * errors[None, :, None],
         log_capacity=log_capacity,
     )
     means, by_body, _ = log_minutes_and_gradient(
-        resistances.body + regression * shift, resistances.slab + shift, layers
+        resistances.body + regression * shift, resistances.slab + shift + moved, layers
     )
     body_variance = max(resistances.var_body - regression * resistances.covariance, 0.0)
-    weights = grid_weights * error_weights[None, :, None] * error_weights[None, None, :]
+    weights = moved_weights * grid_weights * error_weights[None, :, None] * error_weights[None, None, :]
     return LogTimeMixture(
         means.ravel(),
         np.sqrt(by_body**2 * body_variance + fit.spreads.scatter**2).ravel(),

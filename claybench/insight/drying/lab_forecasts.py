@@ -6,12 +6,14 @@ import math
 from collections.abc import Mapping
 from functools import cached_property
 
+from claybench.insight.drying.face_history import FaceHistory
 from claybench.insight.drying.finished_runs import FinishedRun
 from claybench.insight.drying.forecast import Forecast, ForecastLayer, forecast
+from claybench.insight.drying.lab_fit import LabFit, fit_lab
 from claybench.insight.drying.lab_slabs import UNKNOWN_WETNESS, LabSlabs
 from claybench.insight.drying.layer_conditions import LayerConditions, evaporation_mm_min, water_temp_c
 from claybench.insight.drying.poured_layers import PouredLayer
-from claybench.insight.drying.resistance_fit import ResistanceFit, fit_resistances
+from claybench.insight.drying.resistance_fit import ResistanceFit
 from claybench.insight.drying.slip_layers import SlipLayer, SlipLayers
 from claybench.quantity.shown import percent, show
 from claybench.terms import Body
@@ -25,24 +27,34 @@ class LabForecasts:
         layers: SlipLayers,
         slabs: LabSlabs,
         poured: Mapping[str, PouredLayer],
-        fit: ResistanceFit | None = None,
+        fitted: LabFit | None = None,
     ) -> None:
         self._layers = layers
         self._slabs = slabs
         self.poured = poured
         """The runs, by code."""
-        self._given_fit = fit
+        self._given_fit = fitted
 
     @cached_property
-    def fit(self) -> ResistanceFit:
-        """Resistances of bodies and slabs: the fit that was given, else one to the finished runs."""
+    def fitted(self) -> LabFit:
+        """Resistances and the history of each face: what was given, else by the finished runs."""
         if self._given_fit is not None:
             return self._given_fit
-        return fit_resistances([run for slab in self._slabs.runs_on for run in self.finished_runs(slab)])
+        return fit_lab([run for slab in self._slabs.runs_on for run in self.finished_runs(slab)])
 
-    def with_runs(self, poured: Mapping[str, PouredLayer], fit: ResistanceFit | None = None) -> LabForecasts:
+    @property
+    def fit(self) -> ResistanceFit:
+        """Resistances of bodies and slabs."""
+        return self.fitted.fit
+
+    def histories(self, slab: str) -> dict[str | None, FaceHistory]:
+        """What each face of a slab has become since it was cast or resurfaced, by the finished runs on it."""
+        surface = self._slabs.surface_name(slab, self._slabs.at)
+        return {face: each for (name, face), each in self.fitted.histories.items() if name == surface}
+
+    def with_runs(self, poured: Mapping[str, PouredLayer], fitted: LabFit | None = None) -> LabForecasts:
         """Forecasts as if these were all runs; their fit made anew where none is given."""
-        return LabForecasts(self._layers, self._slabs, poured, fit)
+        return LabForecasts(self._layers, self._slabs, poured, fitted)
 
     def finished_runs(self, slab: str) -> list[FinishedRun]:
         """A slab's finished runs that say something of time, in order."""
@@ -63,19 +75,22 @@ class LabForecasts:
             wetness_sd=poured.water_sd,
             low_min=time.low_min,
             high_min=time.high_min,
+            face=poured.run.face,
         )
 
     def forecast_run(self, code: str) -> Forecast:
         """A run from its start; an open one conditioned on its checks."""
         poured = self.poured[code]
         slab, body = poured.run.slab, poured.body
+        surface = self._slabs.surface_name(slab, poured.run.started_at)
         layer = ForecastLayer(
             body=body.body if body else None,
             family=body.family if body else None,
-            slab=self._slabs.surface_name(slab, poured.run.started_at),
+            slab=surface,
             conditions=poured.conditions,
             layer_log_sd=poured.layer.log_sd,
             wetness_sd=poured.water_sd,
+            face=self.fitted.face_now(surface, poured.run.face),
         )
         because = self._because(layer, slab, poured.wetness, poured.layer)
         floor = poured.last_not_yet_min if poured.lies_there else 0.0
@@ -102,10 +117,11 @@ class LabForecasts:
             sd = math.hypot(now.sd_g / now.capacity_g, skin_sd)
         elif wetness is not None:
             share = wetness
+        surface = self._slabs.surface_name(slab, self._slabs.at)
         layer = ForecastLayer(
             body=body.body if body else None,
             family=body.family if body else None,
-            slab=self._slabs.surface_name(slab, self._slabs.at),
+            slab=surface,
             conditions=LayerConditions(
                 slip.water_mm,
                 min(share + skin, 0.9),
@@ -115,6 +131,7 @@ class LabForecasts:
             ),
             layer_log_sd=slip.log_sd,
             wetness_sd=sd,
+            face=self.fitted.face_now(surface, None),
         )
         return forecast(self.fit, layer, because=self._because(layer, slab, share, slip), slab=slab)
 

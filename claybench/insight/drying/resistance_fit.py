@@ -124,7 +124,7 @@ class ResistanceFit:
 
 def fit_resistances(runs: Sequence[FinishedRun]) -> ResistanceFit:
     """Fit the resistances of all bodies and slabs to finished runs; with none, the priors."""
-    used = [run for run in runs if run.conditions.water_mm > 0 and (run.low_min > 0 or run.high_min is not None)]
+    used = [run for run in runs if run.says_time]
     if not used:
         return ResistanceFit()
     groups = Groups.from_runs(used)

@@ -6,7 +6,6 @@ from claybench.later import modules_of
 
 if TYPE_CHECKING:
     from claybench.insight.slab_condition import (
-        baseline as baseline,
         best_slab as best_slab,
         dry_mass_change as dry_mass_change,
         fault_evidence as fault_evidence,
@@ -19,7 +18,6 @@ if TYPE_CHECKING:
         slab_damage as slab_damage,
         slab_standing as slab_standing,
         slab_verdicts as slab_verdicts,
-        slow_face as slow_face,
         slowness as slowness,
         verdict as verdict,
     )

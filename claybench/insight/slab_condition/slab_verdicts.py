@@ -16,8 +16,7 @@ from claybench.insight.slab_condition.proposed_layer import ProposedLayer
 from claybench.insight.slab_condition.ready_again import estimate_ready_again
 from claybench.insight.slab_condition.ring_and_dry_mass import dry_mass_evidence, ring_evidence
 from claybench.insight.slab_condition.slab_damage import damage_evidence
-from claybench.insight.slab_condition.slow_face import attribute_to_face
-from claybench.insight.slab_condition.slowness import slowness_evidence, slowness_scores
+from claybench.insight.slab_condition.slowness import slowness_evidence
 from claybench.insight.slab_condition.verdict import (
     Evidence,
     Fitness,
@@ -97,12 +96,9 @@ class SlabVerdicts:
         model = self.model
         water = model.slabs.balances[slab]
         runs = model.slabs.runs_on.get(slab, [])
-        slow = slowness_evidence(model, slab)
-        if slow is not None:
-            slow = attribute_to_face(slow, slowness_scores(model, slab), runs)
         measured = [
             wetness_evidence(model.slabs.wetnesses[slab]),
-            slow,
+            *slowness_evidence(model, slab),
             *ring_evidence(water.events, model, slab),
             dry_mass_evidence(
                 water.bare_events,

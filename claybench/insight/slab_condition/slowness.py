@@ -1,67 +1,61 @@
 """Slowness: layers that take longer on a slab than its wetness explains.
 
 A slab that is only wet leaves no trace here, since wetness is already in the forecast that slowness is measured
-against. What was seen on a slab is in `observed_evidence`, faults in `fault_evidence`, tests in `ring_and_dry_mass`.
+against. How a face's history is worked out is in `drying.face_history`; what was seen on a slab is in
+`observed_evidence`, faults in `fault_evidence`, tests in `ring_and_dry_mass`.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from claybench import clock
 from claybench.insight.date_words import day_and_month
+from claybench.insight.drying.face_history import FaceHistory, RunOnFace
 from claybench.insight.drying.finished_runs import FinishedRun
 from claybench.insight.drying.lab_model import LabModel
-from claybench.insight.slab_condition.baseline import Baseline
 from claybench.insight.slab_condition.verdict import Evidence
-from claybench.measure.control_charts import cusum_step
+from claybench.later import np
 from claybench.quantity.shown import plain
 
-ALLOWANCE = 0.5
-"""CUSUM reference value in standard deviations; Montgomery & Runger, Table 16-9."""
-DECISION = 7.0
-"""CUSUM decision interval in standard deviations. Run length 465 in control at 5 (Montgomery & Runger, Table 16-9); two
-more, since scores of one slab lean the same way."""
-_FIRST = 6
-"""Runs of a new face that tell what it is, whatever they are: one that was slow from the start has not gone wrong."""
-_CLIP = 3.0
-_NEWEST = 400
-"""Runs of a slab that are looked at."""
+SLOW_CHANCE = 0.98
+"""Chance that a face has become slower from which that is evidence: by made-up labs less than one false onset in 1,000
+runs."""
+_LEAST_SHIFT = 0.7
+"""Mean shift of v that is worth saying: 0.7 of the sorptivity that it had."""
+_STRONGEST_SHIFT = 2 * math.log(4)
+"""Shift of v at full strength: a quarter of the sorptivity that it had."""
 
 
 @dataclass(frozen=True, slots=True)
 class SlownessScore:
-    """One finished run's place in its slab's CUSUM."""
+    """One finished run against what its face was at first."""
 
     run: str
+    face: str | None
+    """None where the slab's runs do not tell two faces apart."""
     at: datetime
     score: float
     """Standardised ln(time over forecast)."""
     ratio: float
     """Time over forecast."""
-    total: float
-    """CUSUM after it."""
+    slow_chance: float
+    """Chance, after it, that the face is slow: 0 to 1."""
 
 
 def slowness_scores(model: LabModel, slab: str) -> list[SlownessScore]:
-    """The CUSUM of a slab's newest finished runs, each against what the slab did before and bodies do elsewhere."""
-    surface = model.slabs.surface_name(slab, model.at)
-    runs = [run for run in model.forecasts.finished_runs(slab) if run.slab == surface][-_NEWEST:]
-    if not runs:
-        return []
-    baseline = Baseline(model.forecasts.fit, surface, runs)
-    out: list[SlownessScore] = []
-    total = 0.0
-    for number, run in enumerate(runs):
-        expected = math.exp(baseline.expected_log_min(number))
-        score = max(min(baseline.score_next(number), _CLIP), -_CLIP)
-        total = cusum_step(total, score, ALLOWANCE)
-        if total == 0.0 or number < _FIRST:
-            baseline.trust_runs_so_far()
-        started = model.poured[run.run].run.started_at
-        out.append(SlownessScore(run.run, started, score, _time_ratio(run, expected), total))
-    return out
+    """A slab's newest finished runs in order, each against what its face was and what bodies do elsewhere."""
+    runs = {run.run: run for run in model.forecasts.finished_runs(slab)}
+    scores = {}
+    for face, history in model.forecasts.histories(slab).items():
+        for each in history.runs:
+            started = model.poured[each.run].run.started_at
+            ratio = _time_ratio(runs[each.run], math.exp(each.expected_log_min))
+            scores[each.run] = SlownessScore(each.run, face, started, each.score, ratio, each.slow_chance)
+    return sorted(scores.values(), key=lambda each: (each.at, each.run))
 
 
 def _time_ratio(run: FinishedRun, expected: float) -> float:
@@ -71,17 +65,52 @@ def _time_ratio(run: FinishedRun, expected: float) -> float:
     return math.sqrt(max(run.low_min, run.high_min / 3) * run.high_min) / expected
 
 
-def slowness_evidence(model: LabModel, slab: str) -> Evidence | None:
-    """Evidence that layers take longer than the slab's wetness explains."""
+def slowness_evidence(model: LabModel, slab: str) -> list[Evidence]:
+    """Evidence for each face on which layers take longer than the slab's wetness explains."""
     scores = slowness_scores(model, slab)
-    if not scores or scores[-1].total < DECISION:
-        return None
-    first = len(scores) - 1
-    while first > 0 and scores[first - 1].total > 0:
-        first -= 1
-    lately = [each.ratio for each in scores[first:]]
+    evidence = [
+        _face_evidence(model, slab, face, history, scores)
+        for face, history in model.forecasts.histories(slab).items()
+        if history.runs and is_slow(history.runs[-1])
+    ]
+    return sorted(evidence, key=lambda each: -each.strength)
+
+
+def is_slow(last: RunOnFace) -> bool:
+    """Whether a face's newest run leaves it surely slower than it was, and by what matters."""
+    return last.slow_chance >= SLOW_CHANCE and last.shift >= _LEAST_SHIFT
+
+
+def _face_evidence(
+    model: LabModel, slab: str, face: str | None, history: FaceHistory, scores: Sequence[SlownessScore]
+) -> Evidence:
+    by_run = {each.run: each for each in scores}
+    first, likeliest, last = change_window(history)
+    own = [by_run[each.run] for each in history.runs]
+    lately = [each.ratio for each in own[likeliest:]]
     typical = math.exp(sum(math.log(ratio) for ratio in lately) / len(lately))
-    since = scores[first].at
-    strength = min(scores[-1].total / (3 * DECISION), 1.0)
-    text = f"{plain(typical, 1)} times its forecast since {day_and_month(since, model.zone)}, wetness allowed for"
-    return Evidence("slow", None, since.date(), strength, text)
+    days = [day_and_month(own[number].at, model.zone) for number in (first, likeliest, last)]
+    between = f" (between {days[0]} and {days[2]})" if days[0] != days[2] else ""
+    text = f"{plain(typical, 1)} times its forecast since {days[1]}{between}, wetness allowed for"
+    strength = min(history.runs[-1].shift / _STRONGEST_SHIFT, 1.0)
+    since = clock.in_zone(own[likeliest].at, model.zone).date()
+    return Evidence("slow", face or _only_face(model, slab), since, strength, text)
+
+
+def _only_face(model: LabModel, slab: str) -> str | None:
+    """The face that all layers lay on, where that was told each time."""
+    faces = {model.poured[run.run].run.face for run in model.forecasts.finished_runs(slab)}
+    return next(iter(faces)) if len(faces) == 1 else None
+
+
+def change_window(history: FaceHistory) -> tuple[int, int, int]:
+    """Numbers of the runs between which a face became slow: the first it may have been, the likeliest, and the last.
+
+    By all its runs: the chance that it was slow passes 5, 50 and 95 % there.
+    """
+    slow = history.slow_by_all
+    places = []
+    for level in (0.05, 0.5, 0.95):
+        below = np.flatnonzero(slow < level)
+        places.append(min(int(below[-1]) + 1 if len(below) else 0, len(slow) - 1))
+    return places[0], places[1], places[2]
