@@ -9,6 +9,7 @@ from claybench.ask.slabs import slab_page
 from claybench.errors import BadInput, NotFound
 from claybench.figure.render import render_chart
 from claybench.figure.slab_charts import backtest_chart, slab_life_chart, slowness_chart
+from claybench.insight.slab_condition.slowness import SLOW_CHANCE
 from claybench.record.lab import Lab
 from tests.sample import END
 
@@ -20,9 +21,8 @@ def test_a_slabs_life_shows_wetness_above_and_slowness_below_with_its_events_in_
     assert [word for _, word in chart.marks] == [word for _, word in chart.below.marks] != []
     ratio, total = chart.below.series
     assert ratio.y == tuple(each.ratio for each in page.slowness_scores)
-    # The sums of the page are those that the published example is held against.
     assert total.y == tuple(each.slow_chance for each in page.slowness_scores)
-    assert total.y[-1] > 1 and "slower than chance explains" in chart.below.notes[0]
+    assert total.y[-1] > SLOW_CHANCE and "slower than chance explains" in chart.below.notes[0]
     figure = render_chart(chart)
     above, below = figure.axes
     assert (above.get_ylabel(), below.get_ylabel()) == ("wetness, % of what it can hold", "time over forecast")

@@ -141,7 +141,9 @@ def _log_likelihoods(
     shifts = _grid_steps(_RESISTANCES) * math.sqrt(posterior.slab_variance(slab))
     if not len(places):
         return np.zeros((len(shifts), len(log_capacities)))
-    body_variance, regression = posterior.bodies_given_slab(runs.body[places], runs.family[places], slab)
+    body_variance, regression = posterior.bodies_given_slab(
+        runs.body[places], runs.family[places], runs.deflocculated[places], slab
+    )
     body, own = (part[places] for part in solver.resistances())
     own = own[None, None, :] + shifts[:, None, None]
     body = body[None, None, :] + regression[None, None, :] * shifts[:, None, None]

@@ -140,13 +140,15 @@ class _FaceChain:
         self.runs = runs
         self.shifts: Floats = STEP * np.arange(-_SHIFTS_DOWN, _SHIFTS_UP + 1, dtype=float)
         first = np.arange(-_FIRST_LEVELS, _FIRST_LEVELS + 1)
-        levels = STEP * np.arange(-_FIRST_LEVELS - _SHIFTS_DOWN, _FIRST_LEVELS + _SHIFTS_UP + 1)
+        levels: Floats = STEP * np.arange(-_FIRST_LEVELS - _SHIFTS_DOWN, _FIRST_LEVELS + _SHIFTS_UP + 1, dtype=float)
         self.levels: Floats = prior_slab_resistance() + levels
         self.place: Ints = (np.arange(len(first))[:, None] + np.arange(len(self.shifts))[None, :]).astype(np.int64)
         """Place among the levels of each first level with each shift."""
         prior = others.unknown_slab_grid()
         log_capacity = (prior.mean + prior.sd * np.array(_CAPACITY_STEPS))[:, None, None]
-        resistances = [others.resistances(run.body, run.family, surface) for run in runs]
+        resistances = [
+            others.resistances(run.body, run.family, surface, deflocculated=run.deflocculated) for run in runs
+        ]
         body = np.array([each.body for each in resistances])
         slab = np.broadcast_to(self.levels[None, :, None], (1, len(levels), len(runs)))
         layers = LayerArrays.from_conditions([run.conditions for run in runs])

@@ -37,6 +37,8 @@ class FinishedRun:
     shift: float = 0.0
     """By how much v = ln 1/S² of the face was above what it had been at first."""
     shift_sd: float = 0.0
+    deflocculated: bool = False
+    """Whether its slip was."""
 
     @property
     def says_time(self) -> bool:
@@ -55,6 +57,8 @@ class Groups:
     """The family of each body."""
     runs_of_body: dict[str, int] = field(default_factory=dict)
     runs_of_slab: dict[str, int] = field(default_factory=dict)
+    deflocculated: set[str] = field(default_factory=set)
+    """Bodies, under the names they have here, whose slip was deflocculated."""
 
     @classmethod
     def from_runs(cls, runs: Sequence[FinishedRun]) -> Groups:
@@ -65,6 +69,8 @@ class Groups:
             groups.bodies.setdefault(run.body, len(groups.bodies))
             groups.slabs.setdefault(run.slab, len(groups.slabs))
             groups.family_of[run.body] = run.family
+            if run.deflocculated:
+                groups.deflocculated.add(run.body)
             groups.runs_of_body[run.body] = groups.runs_of_body.get(run.body, 0) + 1
             groups.runs_of_slab[run.slab] = groups.runs_of_slab.get(run.slab, 0) + 1
         return groups
@@ -78,6 +84,8 @@ class RunArrays:
     """Number of each run's family; then of its body and its slab."""
     body: Ints
     slab: Ints
+    deflocculated: Floats
+    """1 where the slip was deflocculated, else 0."""
     layers: LayerArrays
     low: Floats
     """ln minutes between which the layer became workable, infinite where open."""
@@ -97,6 +105,7 @@ class RunArrays:
             np.array([groups.families[run.family] for run in runs]),
             np.array([groups.bodies[run.body] for run in runs]),
             np.array([groups.slabs[run.slab] for run in runs]),
+            np.array([float(run.deflocculated) for run in runs]),
             LayerArrays.from_conditions([run.conditions for run in runs]),
             low,
             np.maximum(np.array(high), low + _NARROWEST),

@@ -1,7 +1,7 @@
 """Posterior of the log resistances of bodies and slabs given finished runs: Gauss–Newton on ln time.
 
 Bodies are eliminated one by one, since each touches only its own family and the slabs it was dried on, so that the
-matrix to be inverted has families and slabs alone. The spreads of runs, bodies and slabs are learnt on the way
+matrix to be inverted has families, slabs and the effect of deflocculation alone. The spreads of runs, bodies and slabs are learnt on the way
 (expectation–maximisation), each drawn towards its prior.
 """
 
@@ -15,6 +15,8 @@ from claybench.blas_threads import one_blas_thread
 from claybench.insight.drying.finished_runs import Groups, RunArrays
 from claybench.insight.drying.interval_likelihood import IntervalStatistics, interval_statistics
 from claybench.insight.drying.resistance_priors import (
+    DEFLOCCULATED_SD,
+    DEFLOCCULATED_SHIFT,
     FAMILY_SD,
     PRIOR_SPREADS,
     Spreads,
@@ -31,13 +33,21 @@ _SPREAD_WEIGHT = 6.0
 """Bodies, or slabs, that the priors of their spreads count for."""
 
 
+class BodyPlace(NamedTuple):
+    """A body's number and its family's in the posterior, None where no run knows them; whether it is deflocculated."""
+
+    body: int | None
+    family: int | None
+    deflocculated: bool
+
+
 @dataclass(slots=True)
 class Posterior:
-    """Means and covariances: families and slabs ("groups") by a full matrix, bodies through them."""
+    """Means and covariances: families, slabs and deflocculation ("groups") by a full matrix, bodies through them."""
 
     families: int
     group_mean: Floats
-    """Effects of families, then of slabs, on u and v; shape (groups,)."""
+    """Effects of families on u, then of slabs on v, then of deflocculation on u; shape (groups,)."""
     body_mean: Floats
     """Effects of bodies on u, beside their families'; shape (bodies,)."""
     group_covariance: Floats
@@ -48,10 +58,11 @@ class Posterior:
     """Minus the derivative of each body's effect with respect to each group's, shape (bodies, groups)."""
     spreads: Spreads
 
-    def body_effect(self, body: int | None, family: int | None) -> float:
-        """Mean effect of a body with its family on u; what is None adds nothing."""
-        own = 0.0 if body is None else float(self.body_mean[body])
-        return own + (0.0 if family is None else float(self.group_mean[family]))
+    def body_effect(self, body: BodyPlace) -> float:
+        """Mean effect of a body on u, with its family and deflocculation; what is None adds nothing."""
+        own = 0.0 if body.body is None else float(self.body_mean[body.body])
+        own += float(self.group_mean[-1]) if body.deflocculated else 0.0
+        return own + (0.0 if body.family is None else float(self.group_mean[body.family]))
 
     def slab_effect(self, slab: int) -> float:
         """Mean effect of a slab on v."""
@@ -62,39 +73,44 @@ class Posterior:
         place = self.families + slab
         return float(self.group_covariance[place, place])
 
-    def body_slab_covariance(self, body: tuple[int | None, int | None], slab: int) -> float:
-        """Covariance of a body, given as body and family, with a slab."""
-        return float(self._weights(*body) @ self.group_covariance[:, self.families + slab])
+    def body_slab_covariance(self, body: BodyPlace, slab: int) -> float:
+        """Covariance of a body with a slab."""
+        return float(self._weights(body) @ self.group_covariance[:, self.families + slab])
 
-    def body_covariance(self, one: tuple[int | None, int | None], other: tuple[int | None, int | None]) -> float:
-        """Covariance of two bodies, each given as body and family."""
-        covariance = float(self._weights(*one) @ self.group_covariance @ self._weights(*other))
-        if one[0] is not None and one[0] == other[0]:
-            covariance += 1 / float(self.body_precision[one[0]])
+    def body_covariance(self, one: BodyPlace, other: BodyPlace) -> float:
+        """Covariance of two bodies."""
+        covariance = float(self._weights(one) @ self.group_covariance @ self._weights(other))
+        if one.body is not None and one.body == other.body:
+            covariance += 1 / float(self.body_precision[one.body])
         return covariance
 
-    def bodies_given_slab(self, bodies: Ints, families: Ints, slab: int) -> tuple[Floats, Floats]:
+    def bodies_given_slab(
+        self, bodies: Ints, families: Ints, deflocculated: Floats, slab: int
+    ) -> tuple[Floats, Floats]:
         """Variance of bodies with their families, were the slab's effect known, and their regression on it."""
-        variance, with_groups = self.body_moments(bodies, families)
+        variance, with_groups = self.body_moments(bodies, families, deflocculated)
         cross = with_groups[:, self.families + slab]
         slab_variance = self.slab_variance(slab)
         return np.maximum(variance - cross**2 / slab_variance, 0.0), cross / slab_variance
 
-    def body_moments(self, bodies: Ints, families: Ints) -> tuple[Floats, Floats]:
+    def body_moments(self, bodies: Ints, families: Ints, deflocculated: Floats) -> tuple[Floats, Floats]:
         """Variance of bodies with their families, shape (n,), and their covariance with the groups, (n, groups)."""
         weights = -self.body_weights[bodies]
         weights[np.arange(len(bodies)), families] += 1.0
+        weights[:, -1] += deflocculated
         with_groups = weights @ self.group_covariance
         variance: Floats = 1 / self.body_precision[bodies] + np.sum(with_groups * weights, axis=1)
         return variance, with_groups
 
-    def _weights(self, body: int | None, family: int | None) -> Floats:
-        """Derivative of a body with its family with respect to each group's effect."""
+    def _weights(self, body: BodyPlace) -> Floats:
+        """Derivative of a body's whole effect with respect to each group's."""
         weights = np.zeros(len(self.group_mean))
-        if body is not None:
-            weights -= self.body_weights[body]
-        if family is not None:
-            weights[family] += 1.0
+        if body.body is not None:
+            weights -= self.body_weights[body.body]
+        if body.family is not None:
+            weights[body.family] += 1.0
+        if body.deflocculated:
+            weights[-1] += 1.0
         return weights
 
 
@@ -102,7 +118,7 @@ class _Information(NamedTuple):
     """Information of runs and priors on all effects, in blocks."""
 
     groups: Floats
-    """Information on families and slabs, shape (groups, groups)."""
+    """Information on families, slabs and deflocculation, shape (groups, groups)."""
     bodies: Floats
     """Information on bodies, a diagonal, shape (bodies,)."""
     across: Floats
@@ -129,7 +145,7 @@ class ResistanceSolver:
     def __init__(self, groups: Groups, runs: RunArrays) -> None:
         self.runs = runs
         self.families, self.bodies, self.slabs = len(groups.families), len(groups.bodies), len(groups.slabs)
-        self.groups = self.families + self.slabs
+        self.groups = self.families + self.slabs + 1
         self.group_mean = np.zeros(self.groups)
         self.body_mean = np.zeros(self.bodies)
         self.spreads = PRIOR_SPREADS
@@ -142,6 +158,7 @@ class ResistanceSolver:
         """u and v of every run, shape (runs,)."""
         runs = self.runs
         body = prior_body_resistance() + self.group_mean[runs.family] + self.body_mean[runs.body]
+        body = body + runs.deflocculated * (DEFLOCCULATED_SHIFT + self.group_mean[-1])
         return body, prior_slab_resistance() + self.group_mean[self.families + runs.slab] + runs.shift
 
     def input_variance(self, capacity_sd: Floats) -> Floats:
@@ -201,8 +218,9 @@ class ResistanceSolver:
         return posterior, max(float(np.max(np.abs(each))) for each in (group_step, body_step))
 
     def _prior_precision(self) -> Floats:
-        """Prior precision of the effects of families and slabs, shape (groups,)."""
-        return np.concatenate([np.full(self.families, FAMILY_SD**-2), np.full(self.slabs, self.spreads.slab_sd**-2)])
+        """Prior precision of the effects of families, slabs and deflocculation, shape (groups,)."""
+        spreads = (FAMILY_SD, self.spreads.slab_sd, DEFLOCCULATED_SD)
+        return np.repeat(np.array(spreads) ** -2.0, (self.families, self.slabs, 1))
 
     def _measure_sensitivities(self, layers: LayerArrays, body: Floats, slab: Floats) -> None:
         """By differences, since they change little from step to step."""
@@ -218,29 +236,33 @@ class ResistanceSolver:
     def _information(self, linear: _Linearised) -> _Information:
         """Sums over the runs, with the priors on the diagonal."""
         runs, groups, bodies = self.runs, self.groups, self.bodies
-        family, slab = runs.family, self.families + runs.slab
-        by_body, by_slab = linear.by_body, linear.by_slab
-        matrix = np.zeros(groups * groups)
-        for rows, columns, weight in (
-            (family, family, by_body * by_body),
-            (family, slab, by_body * by_slab),
-            (slab, family, by_body * by_slab),
-            (slab, slab, by_slab * by_slab),
-        ):
-            matrix += np.bincount(rows * groups + columns, linear.information * weight, groups * groups)
-        on_body = linear.information * by_body**2
-        own = self.spreads.body_sd**-2 + np.bincount(runs.body, on_body, bodies)
-        across = np.bincount(runs.body * groups + family, on_body, bodies * groups)
-        across += np.bincount(runs.body * groups + slab, linear.information * by_body * by_slab, bodies * groups)
+        parts = self._group_parts(linear)
+        matrix, across = np.zeros(groups * groups), np.zeros(bodies * groups)
+        for rows, by_row in parts:
+            for columns, by_column in parts:
+                weight = linear.information * by_row * by_column
+                matrix += np.bincount(rows * groups + columns, weight, groups * groups)
+            weight = linear.information * linear.by_body * by_row
+            across += np.bincount(runs.body * groups + rows, weight, bodies * groups)
+        own = self.spreads.body_sd**-2 + np.bincount(runs.body, linear.information * linear.by_body**2, bodies)
         full: Floats = matrix.reshape(groups, groups) + np.diag(self._prior_precision())
         return _Information(full, own.astype(float), across.reshape(bodies, groups).astype(float))
 
+    def _group_parts(self, linear: _Linearised) -> list[tuple[Ints, Floats]]:
+        """The group that each run belongs to in each respect, and d ln time / d its effect."""
+        runs = self.runs
+        parts = [(runs.family, linear.by_body), (self.families + runs.slab, linear.by_slab)]
+        if runs.deflocculated.any():
+            last = np.full(len(runs.slab), self.groups - 1)
+            parts.append((last, linear.by_body * runs.deflocculated))
+        return parts
+
     def _newton_step(self, linear: _Linearised, information: _Information, covariance: Floats) -> tuple[Floats, Floats]:
         """Steps of the groups and of the bodies."""
-        runs, groups = self.runs, self.groups
-        of_families = np.bincount(runs.family, linear.score * linear.by_body, groups)
-        of_slabs = np.bincount(self.families + runs.slab, linear.score * linear.by_slab, groups)
-        group_score = of_families + of_slabs - self._prior_precision() * self.group_mean
+        runs = self.runs
+        group_score = -self._prior_precision() * self.group_mean
+        for places, by_group in self._group_parts(linear):
+            group_score += np.bincount(places, linear.score * by_group, self.groups)
         of_bodies = np.bincount(runs.body, linear.score * linear.by_body, self.bodies)
         body_score = of_bodies - self.body_mean / self.spreads.body_sd**2
         step = covariance @ (group_score - information.across.T @ (body_score / information.bodies))
@@ -248,7 +270,7 @@ class ResistanceSolver:
 
     def _learn_spreads(self, posterior: Posterior, seen: IntervalStatistics, input_variance: Floats) -> None:
         """One step of expectation–maximisation."""
-        slabs = slice(self.families, None)
+        slabs = slice(self.families, self.families + self.slabs)
         weights = posterior.body_weights
         body_alone = 1 / posterior.body_precision + np.sum((weights @ posterior.group_covariance) * weights, axis=1)
         self.spreads = Spreads(
@@ -262,7 +284,9 @@ class ResistanceSolver:
         runs, by_body, scatter = self.runs, self.linear.by_body, self.spreads.scatter
         family_of: Ints = np.zeros(self.bodies, dtype=np.int64)
         family_of[runs.body] = runs.family
-        variance, with_groups = posterior.body_moments(np.arange(self.bodies), family_of)
+        deflocculated = np.zeros(self.bodies)
+        deflocculated[runs.body] = runs.deflocculated
+        variance, with_groups = posterior.body_moments(np.arange(self.bodies), family_of, deflocculated)
         slab_place = self.families + runs.slab
         mean_variance = (
             by_body**2 * variance[runs.body]

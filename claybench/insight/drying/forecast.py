@@ -62,6 +62,8 @@ class ForecastLayer:
     wetness_sd: float
     """Spread of the wetness, apart from the doubt about the slab's capacity."""
     face: FaceNow = FaceNow()
+    deflocculated: bool = False
+    """Whether its slip is."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,7 +119,7 @@ class LogTimeMixture:
 
 def log_time_mixture(fit: ResistanceFit, layer: ForecastLayer) -> LogTimeMixture:
     """Distribution of a layer's ln time before any touch."""
-    resistances = fit.resistances(layer.body, layer.family, layer.slab)
+    resistances = fit.resistances(layer.body, layer.family, layer.slab, deflocculated=layer.deflocculated)
     grid = fit.grid_of(layer.slab)
     regression = resistances.covariance / resistances.var_slab if resistances.var_slab > 0 else 0.0
     if not layer.face.by_fit:

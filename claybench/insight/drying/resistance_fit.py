@@ -14,8 +14,10 @@ from dataclasses import dataclass, field, replace
 
 from claybench.insight.drying.capacity_grid import CapacityGrid, fit_grids, prior_grid
 from claybench.insight.drying.finished_runs import FinishedRun, Groups
-from claybench.insight.drying.fit_solver import Posterior, ResistanceSolver
+from claybench.insight.drying.fit_solver import BodyPlace, Posterior, ResistanceSolver
 from claybench.insight.drying.resistance_priors import (
+    DEFLOCCULATED_SD,
+    DEFLOCCULATED_SHIFT,
     FAMILY_SD,
     PRIOR_SPREADS,
     Spreads,
@@ -65,27 +67,34 @@ class ResistanceFit:
         """Grid of a slab that was never run on."""
         return self.fitted_prior or prior_grid(self.spreads.slab_sd)
 
-    def resistances(self, body: str | None, family: str | None, slab: str | None) -> Resistances:
-        """Resistances of a body on a slab; unknown ones take their family's and the lab's."""
-        body_number, family_number = self._numbers(body or "", family or "")
+    def resistances(
+        self, body: str | None, family: str | None, slab: str | None, *, deflocculated: bool = False
+    ) -> Resistances:
+        """Resistances of a body on a slab; unknown ones take their family's and the lab's.
+
+        `deflocculated` tells of the slip of a body that no run knows.
+        """
+        place = self._place(body or "", family or "", deflocculated)
         slab_number = self.groups.slabs.get(slab or "")
         u, v = prior_body_resistance(), prior_slab_resistance()
         var_u = var_v = covariance = 0.0
-        if family_number is None:
+        if place.family is None:
             var_u += FAMILY_SD**2
-        if body_number is None:
+        if place.body is None:
             var_u += self.spreads.body_sd**2
+        if place.deflocculated:
+            u += DEFLOCCULATED_SHIFT
+            var_u += DEFLOCCULATED_SD**2 if self.posterior is None else 0.0
         if slab_number is None:
             var_v += self.spreads.slab_sd**2
         if self.posterior is None:
             return Resistances(u, v, var_u, var_v, 0.0)
-        of_body = body_number, family_number
-        u += self.posterior.body_effect(*of_body)
-        var_u += self.posterior.body_covariance(of_body, of_body)
+        u += self.posterior.body_effect(place)
+        var_u += self.posterior.body_covariance(place, place)
         if slab_number is not None:
             v += self.posterior.slab_effect(slab_number)
             var_v += self.posterior.slab_variance(slab_number)
-            covariance = self.posterior.body_slab_covariance(of_body, slab_number)
+            covariance = self.posterior.body_slab_covariance(place, slab_number)
         return Resistances(u, v, var_u, var_v, covariance)
 
     def log_time_ratio(
@@ -98,7 +107,7 @@ class ResistanceFit:
         share_p, share_q = p / (p + slab), q / (q + slab)
         shared = 0.0
         if self.posterior is not None and first in self.groups.bodies and second in self.groups.bodies:
-            shared = self.posterior.body_covariance(self._numbers(first, family), self._numbers(second, family))
+            shared = self.posterior.body_covariance(self._place(first, family), self._place(second, family))
         variance = share_p**2 * one.var_body + share_q**2 * other.var_body - 2 * share_p * share_q * shared
         return math.log((p + slab) / (q + slab)), max(variance, 0.0)
 
@@ -110,10 +119,11 @@ class ResistanceFit:
         slabs = {name: place for name, place in self.groups.slabs.items() if name != slab}
         return replace(self, groups=replace(self.groups, slabs=slabs), posterior=self.solver.leave_out(number))
 
-    def _numbers(self, body: str, family: str) -> tuple[int | None, int | None]:
-        """Numbers of a body and of its family in the posterior; None where no run knows them."""
+    def _place(self, body: str, family: str, deflocculated: bool = False) -> BodyPlace:
+        """Where the posterior has a body and its family."""
         groups = self.groups
-        return groups.bodies.get(body), groups.families.get(groups.family_of.get(body, family))
+        number, family_number = groups.bodies.get(body), groups.families.get(groups.family_of.get(body, family))
+        return BodyPlace(number, family_number, body in groups.deflocculated if number is not None else deflocculated)
 
     def _median_slab_effect(self) -> float:
         if self.posterior is None or not self.groups.slabs:
