@@ -51,7 +51,7 @@ def test_a_suspect_slab_comes_after_the_sound_ones_and_says_so(sample_lab: Lab) 
     first, second = order()
     found._evidence[first] = (Evidence("slow", None, None, 1.0, "1.9 times its forecast"),)
     assert order() == [second, first]
-    assert where_to_pour(sample_lab, "W-12", as_of=END).at_depth(8.0)[0].remarks.startswith("suspect: 2.")
+    assert where_to_pour(sample_lab, "W-12", as_of=END).at_depth(8.0)[0].remarks.startswith("suspect: 1.")
 
 
 def test_too_little_room_for_the_slip_or_for_its_water_is_said(sample_lab: Lab) -> None:

@@ -1,8 +1,8 @@
 """Posterior of the log resistances of bodies and slabs given finished runs: Gauss–Newton on ln time.
 
 Bodies are eliminated one by one, since each touches only its own family and the slabs it was dried on, so that the
-matrix to be inverted has families, slabs and the effect of deflocculation alone. The spreads of runs, bodies and slabs are learnt on the way
-(expectation–maximisation), each drawn towards its prior.
+matrix to be inverted has families, slabs and the effect of deflocculation alone. The spreads of runs, bodies and slabs
+are learnt on the way (expectation–maximisation), each drawn towards its prior.
 """
 
 from __future__ import annotations

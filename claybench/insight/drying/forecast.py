@@ -44,6 +44,8 @@ class FaceNow:
 
     shifts: tuple[tuple[float, float], ...] = ((0.0, 1.0),)
     """Shifts, and their weights."""
+    shift: float = 0.0
+    """Mean shift since the face's first runs."""
     by_fit: bool = True
     """Whether the fit's own doubt about v comes on top; on a face that has changed the shifts hold all of it."""
 
@@ -62,6 +64,8 @@ class ForecastLayer:
     wetness_sd: float
     """Spread of the wetness, apart from the doubt about the slab's capacity."""
     face: FaceNow = FaceNow()
+    body_in_fit: str | None = None
+    """The name that the fit knows the body by; None where it knows it by none."""
     deflocculated: bool = False
     """Whether its slip is."""
 
@@ -119,7 +123,9 @@ class LogTimeMixture:
 
 def log_time_mixture(fit: ResistanceFit, layer: ForecastLayer) -> LogTimeMixture:
     """Distribution of a layer's ln time before any touch."""
-    resistances = fit.resistances(layer.body, layer.family, layer.slab, deflocculated=layer.deflocculated)
+    resistances = fit.resistances(
+        layer.body_in_fit or layer.body, layer.family, layer.slab, deflocculated=layer.deflocculated
+    )
     grid = fit.grid_of(layer.slab)
     regression = resistances.covariance / resistances.var_slab if resistances.var_slab > 0 else 0.0
     if not layer.face.by_fit:

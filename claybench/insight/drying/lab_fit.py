@@ -48,7 +48,8 @@ class LabFit:
             return FaceNow()
         if history.has_changed:
             fitted = self.fit.resistances(None, None, surface).slab
-            return FaceNow(_pairs(history.levels - fitted, history.level_weights), by_fit=False)
+            pairs = _pairs(history.levels - fitted, history.level_weights)
+            return FaceNow(pairs, float(history.now @ history.shifts), by_fit=False)
         changed = np.abs(history.shifts) >= CHANGED_SHIFT
         pairs = _pairs(history.shifts[changed], history.now[changed])
         return FaceNow(((0.0, 1.0 - sum(weight for _, weight in pairs)), *pairs))

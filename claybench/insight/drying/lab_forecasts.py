@@ -67,7 +67,7 @@ class LabForecasts:
             return None
         return FinishedRun(
             run=poured.run.run,
-            body=body.body if body else "",
+            body=self._name_in_fit(body, deflocculated=poured.deflocculated) or "",
             family=(body.family or "") if body else "",
             slab=self._slabs.surface_name(poured.run.slab, poured.run.started_at),
             conditions=poured.conditions,
@@ -76,6 +76,7 @@ class LabForecasts:
             low_min=time.low_min,
             high_min=time.high_min,
             face=poured.run.face,
+            deflocculated=poured.deflocculated,
         )
 
     def forecast_run(self, code: str) -> Forecast:
@@ -91,6 +92,8 @@ class LabForecasts:
             layer_log_sd=poured.layer.log_sd,
             wetness_sd=poured.water_sd,
             face=self.fitted.face_now(surface, poured.run.face),
+            body_in_fit=self._name_in_fit(body, deflocculated=poured.deflocculated),
+            deflocculated=poured.deflocculated,
         )
         because = self._because(layer, slab, poured.wetness, poured.layer)
         floor = poured.last_not_yet_min if poured.lies_there else 0.0
@@ -106,8 +109,13 @@ class LabForecasts:
         *,
         slip_sg: float | None = None,
         wetness: float | None = None,
+        batch: str | None = None,
     ) -> Forecast:
-        """A layer that is only thought of, poured now; or when the slab will be so wet, known as well as now."""
+        """A layer that is only thought of, poured now; or when the slab will be so wet, known as well as now.
+
+        `batch` is the slip's, where it is mixed already.
+        """
+        deflocculated = self._layers.is_deflocculated(batch, body.body if body else None)
         now = self._slabs.wetnesses[slab]
         slip = self._layers.proposed_layer(body, depth_mm, None, slip_sg)
         share, sd, skin = *UNKNOWN_WETNESS, 0.0
@@ -132,6 +140,8 @@ class LabForecasts:
             layer_log_sd=slip.log_sd,
             wetness_sd=sd,
             face=self.fitted.face_now(surface, None),
+            body_in_fit=self._name_in_fit(body, deflocculated=deflocculated),
+            deflocculated=deflocculated,
         )
         return forecast(self.fit, layer, because=self._because(layer, slab, share, slip), slab=slab)
 
@@ -144,16 +154,31 @@ class LabForecasts:
     def _because(self, layer: ForecastLayer, slab: str, wetness: float, slip: SlipLayer) -> tuple[str, ...]:
         """What a forecast rests on."""
         now, groups = self._slabs.wetnesses.get(slab), self.fit.groups
-        of_body = groups.runs_of_body.get(layer.body or "", 0)
+        of_body = groups.runs_of_body.get(layer.body_in_fit or "", 0)
         of_slab = groups.runs_of_slab.get(layer.slab, 0)
         known = now is not None and now.now is not None
         return (
             f"{show(slip.depth_mm, 'mm', figures=3)} of slip, {show(slip.water_mm, 'mm', figures=2)} of water to lose",
             f"slab {slab} {percent(wetness)} wet" if known else f"how wet slab {slab} is, nobody knows",
-            f"{layer.body} dried {_times(of_body)} before" if layer.body is not None else "the body is not known",
+            f"{layer.body_in_fit} dried {_times(of_body)} before"
+            if layer.body is not None
+            else "the body is not known",
             f"{_times(of_slab)} on this slab{'' if layer.slab == slab else ' since it was resurfaced'}",
+            *self._because_of_change(layer),
             *slip.missing,
         )
+
+    def _because_of_change(self, layer: ForecastLayer) -> tuple[str, ...]:
+        """What has become of the face, and what the slip is thinned with."""
+        parts = []
+        if not layer.face.by_fit:
+            parts.append(f"its face draws {percent(math.exp(-layer.face.shift / 2))} as fast as at first")
+        if layer.deflocculated and not self.fit.groups.deflocculated:
+            parts.append("deflocculated slip gives up its water more slowly, by how much this lab has not seen yet")
+        return tuple(parts)
+
+    def _name_in_fit(self, body: Body | None, *, deflocculated: bool) -> str | None:
+        return None if body is None else self._layers.name_in_fit(body.body, deflocculated)
 
 
 def _times(count: int) -> str:

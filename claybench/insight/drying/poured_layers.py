@@ -32,6 +32,7 @@ class PouredLayer:
     water_sd: float
     """Spread of the wetness apart from the doubt about the slab's capacity."""
     conditions: LayerConditions
+    deflocculated: bool = False
 
     @property
     def lies_there(self) -> bool:
@@ -64,9 +65,10 @@ def poured_layer(run: Run, layers: SlipLayers, slabs: LabSlabs, checks: Mapping[
             skin, skin_sd = now.skins[run.run]
         capacity_mm = slabs.capacity_mm(run.slab)
         temp_c, by_air = slabs.surroundings(run)
+    body = layers.body_of_run(run)
     return PouredLayer(
         run=run,
-        body=layers.body_of_run(run),
+        body=body,
         layer=layer,
         checks=own_checks,
         time=observed_workable_time(run, own_checks),
@@ -74,4 +76,5 @@ def poured_layer(run: Run, layers: SlipLayers, slabs: LabSlabs, checks: Mapping[
         wetness_sd=math.hypot(sd, skin_sd),
         water_sd=math.hypot(water_sd, skin_sd),
         conditions=LayerConditions(layer.water_mm, min(wetness + skin, _WETTEST_START), capacity_mm, temp_c, by_air),
+        deflocculated=layers.is_deflocculated(run.batch, body.body if body else None),
     )

@@ -15,6 +15,7 @@ from claybench.errors import ClaybenchError
 from claybench.facts.clay import PLAIN_SLIP_SG
 from claybench.insight.drying.lab_rows import LabRows
 from claybench.insight.settings import Settings
+from claybench.mix.doses import is_deflocculant
 from claybench.mix.slip_formulas import (
     HEAVIEST_SOLIDS,
     LIGHTEST_SOLIDS,
@@ -77,10 +78,29 @@ class SlipLayers:
         for event in rows.batch_log:
             self._batch_log[event.batch].append(event)
         self._layers: dict[str, SlipLayer] = {}
+        kinds = {row.material: row.kind for row in rows.materials}
+        weighed = [(line.batch, line.material) for line in rows.batch_lines]
+        added = [(event.batch, event.material or "") for event in rows.batch_log]
+        self._deflocculated_batches = {
+            batch for batch, what in weighed + added if is_deflocculant(what, kinds.get(what))
+        }
+        self._deflocculated_batches |= {row.batch for row in rows.batches if row.deflocculant_g}
+        self._deflocculated_recipes = {
+            line.body for line in rows.body_lines if is_deflocculant(line.material, kinds.get(line.material))
+        }
 
     def batch_log(self, batch: str, until: datetime) -> list[BatchEvent]:
         """What was done to a batch by a moment."""
         return [event for event in self._batch_log.get(batch, []) if event.at <= until]
+
+    def is_deflocculated(self, batch: str | None, body: str | None) -> bool:
+        """Whether a slip has deflocculant in it: by what went into its batch, or by its recipe."""
+        return batch in self._deflocculated_batches or body in self._deflocculated_recipes
+
+    def name_in_fit(self, body: str, deflocculated: bool) -> str:
+        """The name that the fit knows a body by: deflocculated against its recipe, it dries as another one."""
+        against = deflocculated and body not in self._deflocculated_recipes
+        return f"{body}, deflocculated" if against else body
 
     def weighed_g(self, batch: str) -> float:
         """All that was weighed into a batch, g."""
