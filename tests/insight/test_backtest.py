@@ -74,7 +74,9 @@ def test_each_touch_that_finds_it_not_ready_moves_the_forecast_on(made: MadeLab)
     run = made.runs[-1]
     steps = forecast_steps(model(made).forecasts, run.run)
     assert [step.check.feel if step.check else None for step in steps] == [None, "fluid", "sticky"]
-    assert steps[0].forecast.median_min <= steps[1].forecast.median_min < steps[2].forecast.median_min
+    poured, fluid, sticky = (step.forecast.median_min for step in steps)
+    assert poured <= fluid * (1 + 1e-9)  # a search for quantiles ends at the twelfth digit
+    assert fluid < sticky
     low, high = steps[2].expected(run.started_at)
     touched = steps[2].check
     assert touched is not None and touched.at - timedelta(minutes=1) < low < high

@@ -82,9 +82,8 @@ def _judge_slab(verdicts: SlabVerdicts, layer: ProposedLayer, slab: str, *, name
     fitness = verdicts.fitness(slab, layer)
     forecast = None
     if named or not fitness.of_kind("other_family"):
-        forecast = model.forecasts.forecast_layer(
-            layer.body, slab, depth_mm, slip_sg=layer.slip_sg, batch=layer.batch.batch if layer.batch else None
-        )
+        batch = layer.batch.batch if layer.batch else None
+        forecast = model.forecasts.forecast_layer(layer.body, slab, depth_mm, slip_sg=layer.slip_sg, batch=batch)
     return SlabChoice(
         slab=slab,
         family=model.slabs.balances[slab].slab.family,
