@@ -12,6 +12,7 @@ import re
 import tomllib
 from collections.abc import Mapping
 from contextlib import suppress
+from dataclasses import fields
 from datetime import date, datetime, time
 from typing import Any
 
@@ -43,21 +44,7 @@ from claybench.measure.properties.built_in import BUILT_IN
 from claybench.measure.properties.property_set import PropertySet
 from claybench.terms.naming import Names
 
-KEYS = (
-    "title",
-    "family",
-    "count",
-    "cone",
-    "peak_temp_c",
-    "base",
-    "materials",
-    "fixed",
-    "groups",
-    "targets",
-    "bench",
-    "batch_g",
-    "first",
-)
+KEYS = tuple(each.name for each in fields(PlanRequest))
 DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 MOST_BODIES = 200
 _FIRST = ("kind", "between", "degree", "model")
@@ -117,16 +104,8 @@ def parse_plan(text: str, properties: PropertySet = BUILT_IN) -> PlanRequest:
 
 def format_plan(plan: PlanRequest) -> str:
     """The plan as a file that reads back the same."""
-    head = {
-        "title": plan.title or None,
-        "family": plan.family,
-        "count": plan.count,
-        "cone": plan.cone,
-        "peak_temp_c": plan.peak_temp_c,
-        "base": plan.base,
-        "batch_g": plan.batch_g,
-    }
-    parts = [_lines({key: value for key, value in head.items() if value is not None})]
+    head = {key: getattr(plan, key) for key in ("title", "family", "count", "cone", "peak_temp_c", "base", "batch_g")}
+    parts = [_lines({key: value for key, value in head.items() if value not in (None, "")})]
     if plan.materials:
         parts.append("[materials]\n" + _lines(plan.materials))
     if plan.fixed:

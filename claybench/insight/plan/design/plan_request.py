@@ -66,9 +66,9 @@ class PlanRequest:
     targets: dict[str, tuple[float, float]] = field(default_factory=dict)
     """Lowest and highest that will do; infinite where a side is open."""
     bench: BenchHoursRequest | None = None
-    first: FirstSetRequest | None = None
     batch_g: float | None = None
     """Dry mass of one batch; what the family's batches usually weigh where None."""
+    first: FirstSetRequest | None = None
 
     def region(self) -> Region:
         """Where its bodies may lie."""
