@@ -16,7 +16,7 @@ from itertools import product
 import numpy as np
 from numpy.typing import NDArray
 
-from claybench.insight.plan.design.model_terms import scheffe_terms
+from claybench.insight.plan.design.optimal import scheffe_terms
 from claybench.insight.plan.surfaces.observations import Observation
 from claybench.insight.plan.surfaces.proposals import propose
 

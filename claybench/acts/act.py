@@ -135,7 +135,7 @@ def act_questions(lab: Lab, act: Act, values: Values, now: datetime) -> list[Que
         if text := describe_unusual(column, values.get(field.name), now):
             questions.append(Question("unusual", text, field.name))
     questions += act.questions(lab, values, now)
-    return ask.answered_questions.unanswered(lab, questions)
+    return ask.held_names.unanswered(lab, questions)
 
 
 def _of_names(lab: Lab, act: Act, values: Values) -> list[Question]:

@@ -56,7 +56,7 @@ def _contradictions(lab: Lab, row: Any, changes: Values, now: datetime) -> Itera
         if changes.keys() & {"slab", "batch", "poured_g", "layer_mm", "area_cm2", "slip_sg", "started_at"}:
             values = {name: getattr(after, name) for name in TABLE_OF[Run].names}
             with suppress(NotFound):  # its slab cannot be used itself, which is told elsewhere
-                questions += ask.layer_fitness.pour_fitness(lab, values, at=after.started_at).reasons
+                questions += ask.where_to_pour.pour_fitness(lab, values, at=after.started_at).reasons
         with lab.reading() as record:
             checks = sorted(record.rows(Check, run=row.run), key=lambda check: check.at)
         if changes.keys() & {"outcome", "clay_off_g", "slab_after_g", "slab_before_g", "poured_g"}:

@@ -111,7 +111,7 @@ def notes_on_layers(lab: Lab, runs: Sequence[str]) -> list[str]:
         return [f"{len(runs)} layers are too many to hold against their slabs one by one."]
     by_fact: dict[tuple[str, str], list[str]] = defaultdict(list)
     said: dict[tuple[str, str], str] = {}
-    for fitness in ask.layer_fitness.runs_fitness(lab, runs):
+    for fitness in ask.where_to_pour.runs_fitness(lab, runs):
         for reason in fitness.fitness.reasons:
             fact = (reason.about, reason.fact or reason.text)
             by_fact[fact].append(fitness.run)

@@ -54,7 +54,7 @@ def _spelled(typed: str, codes: Iterable[str]) -> str:
 
 def _pour_questions(lab: Lab, values: Values, now: datetime) -> Iterable[Question]:
     at = values.get("started_at") or now
-    yield from ask.layer_fitness.pour_fitness(lab, values, at=at).reasons
+    yield from ask.where_to_pour.pour_fitness(lab, values, at=at).reasons
     if values.get("slab_before_g") is not None:
         history = ask.slabs.weighing_history(lab, str(values["slab"]))
         yield from history.questions(values["slab_before_g"], at, field="slab_before_g")

@@ -6,7 +6,6 @@ from claybench.later import modules_of
 
 if TYPE_CHECKING:
     from claybench.ask import (
-        answered_questions as answered_questions,
         backtest as backtest,
         batches as batches,
         bench as bench,
@@ -18,7 +17,6 @@ if TYPE_CHECKING:
         held_names as held_names,
         history as history,
         labels as labels,
-        layer_fitness as layer_fitness,
         pieces as pieces,
         plan as plan,
         pour_steps as pour_steps,

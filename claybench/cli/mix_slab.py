@@ -12,12 +12,10 @@ from claybench.cli.lab_context import opened, settings_and_air
 from claybench.cli.options import Anyway, Json
 from claybench.cli.output import say, write_plain_table
 from claybench.cli.record_acts import record_act
-from claybench.cli.sizing_options import TypedIn, with_inputs
-from claybench.cli.sizing_output import write_sizing
+from claybench.cli.sizing_options import TypedIn, with_inputs, write_sizing
 from claybench.insight.sizing.requests import slab_request
 from claybench.insight.slab_water.sized_slab_dry_out import estimate_sized_dry_out
-from claybench.mix.ratio_comparison import slabs_by_ratio
-from claybench.mix.slab_figures import SLAB_FIGURES, slab_figures
+from claybench.mix.slab_figures import SLAB_FIGURES, slab_figures, slabs_by_ratio
 from claybench.mix.slab_sizing import size_slab
 from claybench.quantity.shown import short_number, show
 from claybench.terms.sizing import SLAB

@@ -13,8 +13,7 @@ from claybench.cli.lab_context import lab_settings, opened, read_moment
 from claybench.cli.options import Anyway, AsOf, Json
 from claybench.cli.output import say, write_plain_table
 from claybench.cli.record_acts import record_act
-from claybench.cli.sizing_options import TypedIn, with_inputs
-from claybench.cli.sizing_output import write_sizing
+from claybench.cli.sizing_options import TypedIn, with_inputs, write_sizing
 from claybench.cli.state import named_lab
 from claybench.errors import BadInput
 from claybench.insight.sizing.requests import blend_request, blend_typed, correction_request, slip_request

@@ -14,7 +14,7 @@ from claybench.cli.lab_context import opened
 from claybench.cli.output import say, say_report, write_plain_table
 from claybench.errors import BadInput, FaultyFolder
 from claybench.exchange import reading
-from claybench.exchange.reading.saved_mappings import mapping_text
+from claybench.exchange.reading.mapping import mapping_text
 
 if TYPE_CHECKING:
     from claybench.exchange.reading.mapping import TableMapping

@@ -1,17 +1,24 @@
-"""The options of a sizing's command, made from its table of inputs, so that command and screen ask the same."""
+"""The options of a sizing's command, made from its table of inputs, and the figures that it writes."""
 
 from __future__ import annotations
 
 import inspect
 from collections.abc import Callable, Iterable, Sequence
-from typing import Any, get_type_hints
+from typing import TYPE_CHECKING, Any, get_type_hints
 
 import typer
 
 from claybench.acts.field import ActField
+from claybench.cli.output import emit, say, write_plain_table
 from claybench.cli.record_acts import option_of, option_parameter
 from claybench.errors import BadInput
+from claybench.quantity.shown import format_interval, number_in, unit_sign
 from claybench.terms.sizing import SizingInput, inputs_on
+
+if TYPE_CHECKING:
+    from claybench.errors import Question
+    from claybench.facts.reason import Figure
+
 
 TypedIn = dict[str, str]
 """Texts by the names of the inputs; what was left out is missing, and its default holds."""
@@ -123,3 +130,43 @@ def _text(one: SizingInput, value: Any) -> str | None:
     if isinstance(value, list | tuple):
         return "; ".join(value) if value else None
     return None if value is None else str(value)
+
+
+def write_sizing(
+    figures: dict[str, Figure],
+    names: dict[str, tuple[str, str]],
+    cautions: Iterable[Any],
+    extra: dict[str, Any],
+    as_json: bool,
+    questions: Sequence[Question] = (),
+) -> None:
+    """Every figure with its range and reason, what else belongs to the answer, what is unusual, and the cautions."""
+    for question in questions:
+        say(f"? {question.text}")
+    if as_json:
+        emit(
+            {
+                name: {"value": one.value, "unit": one.unit, "low": one.low, "high": one.high, "why": one.why.lines()}
+                for name, one in figures.items()
+            }
+            | extra
+            | {
+                "questions": [question.text for question in questions],
+                "cautions": [caution.line() for caution in cautions],
+            }
+        )
+        return
+    rows = []
+    for name, one in figures.items():
+        rows.append(
+            [
+                name,
+                number_in(one.value, one.unit),
+                "" if one.unit == "1" else unit_sign(one.unit),
+                format_interval(one.low, one.high),
+                names.get(name, (name.replace(".", " ").replace("_", " "), ""))[0],
+            ]
+        )
+    write_plain_table(["figure", "value", "unit", "range", "what it is"], rows)
+    for caution in cautions:
+        say(f"! {caution.line()}")

@@ -17,31 +17,24 @@ class RecordRows(Protocol):
     @property
     def at(self) -> datetime:
         """The moment."""
-        ...
 
     @property
     def zone(self) -> tzinfo:
         """The lab's time zone."""
-        ...
 
     @property
     def settings(self) -> Settings:
         """The lab's settings."""
-        ...
 
     @property
     def properties(self) -> PropertySet:
         """Every property of the lab."""
-        ...
 
     def rows_read(self, kind: type[R]) -> list[R]:
         """Rows of one table; none where it was not read."""
-        ...
 
     def rows(self, kind: type[R]) -> list[R]:
         """Rows of one table, in the order of entry."""
-        ...
 
     def by_code(self, kind: type[R]) -> dict[str, R]:
         """Rows of one table by their code."""
-        ...

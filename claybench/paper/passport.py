@@ -14,7 +14,7 @@ from claybench.errors import BadInput
 from claybench.figure.slab_charts import slab_chart
 from claybench.insight.time_spans import is_retired
 from claybench.mix.pour_list import pour_list_text
-from claybench.paper.label_words import slab_size
+from claybench.paper.labels import slab_size
 from claybench.paper.page import paper_size, text_paragraph, use_fonts, write_pages
 from claybench.paper.report_parts import (
     boxed_paragraphs,

@@ -1,18 +1,81 @@
-"""What several acts share: naming families and materials on the way, correcting and deleting any row."""
+"""What several acts share: naming on the way, correcting and deleting any row, what a row may not say."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
+from datetime import datetime
 from typing import Any
 
-from claybench.errors import Question
+from claybench.errors import BadInput, Question, Refused
+from claybench.insight.slab_water.bare_weighings import is_bare_weighing
+from claybench.insight.slab_water.slab_properties import SlabSize
+from claybench.insight.time_spans import free_moment
+from claybench.mix.plaster_mix import check_slab_mass
 from claybench.record.act import Writer
 from claybench.record.history import ActEntry, last_redoable, last_undoable
 from claybench.record.lab import Lab
+from claybench.record.read import Reader
 from claybench.record.undoing import undo_act
-from claybench.terms import TABLE_OF, Family, Material
-from claybench.work.contradictions import STANDS_BY, keep_answers, refuse_contradiction
+from claybench.terms import TABLE_OF, Batch, BatchEvent, Check, Family, Material, Run, Slab, SlabEvent, answer_note
+
+STANDS_BY = frozenset({"run", "slab", "at", "event", "mass_g"})
+"""Columns on which it depends; a correction of others is not refused for what stood there before."""
+
+
+def refuse_contradiction(record: Reader, row: Any) -> None:
+    """Refuse a touch outside its run, and a weighing of a covered slab or of no slab's mass."""
+    if isinstance(row, Check):
+        _refuse_outside(record, row)
+    elif isinstance(row, SlabEvent) and is_bare_weighing(row.event, row.mass_g):
+        _refuse_covered(record, row)
+        _refuse_absurd(record, row)
+
+
+def _refuse_outside(record: Reader, check: Check) -> None:
+    run = record.one(Run, check.run)
+    if check.at < run.started_at:
+        raise BadInput(f"{run.run} was not poured yet at that time.", "Correct the time.", field="at")
+    if run.ended_at is not None and check.at > run.ended_at:
+        raise Refused(f"{run.run} was lifted before that.", "Correct the time, or undo the lift.")
+
+
+def _refuse_absurd(record: Reader, event: SlabEvent) -> None:
+    """A mass that no plaster slab of this size can have is a slip of finger or unit."""
+    slab = record.find(Slab, event.slab)
+    if slab is not None and event.mass_g:
+        check_slab_mass(event.mass_g, SlabSize.from_slab(slab).volume_ml, "mass_g")
+
+
+def _refuse_covered(record: Reader, event: SlabEvent) -> None:
+    covering = [
+        run.run
+        for run in record.rows(Run, slab=event.slab)
+        if run.started_at <= event.at and (run.ended_at > event.at if run.ended_at else run.outcome is None)
+    ]
+    if covering:
+        raise Refused(
+            f"{covering[0]} lies on slab {event.slab}, so this is not the mass of the bare slab.",
+            "Weigh it after lifting off, or enter the mass with the lift.",
+        )
+
+
+def keep_answers(act: Writer, answered: Iterable[Question], at: datetime) -> None:
+    """One log line for each slab or batch that was asked about; answers that hold for this entry alone leave none."""
+    about: dict[str, list[Question]] = {}
+    for each in answered:
+        if each.about and each.fact:
+            about.setdefault(each.about, []).append(each)
+    for code, questions in about.items():
+        note = answer_note(
+            [each.short or each.text.rstrip(".") for each in questions], [each.fact for each in questions]
+        )
+        if act.find(Slab, code) is not None:
+            taken = {row.at for row in act.rows(SlabEvent, slab=code, event="note")}
+            act.add(SlabEvent(slab=code, at=free_moment(at, taken), event="note", note=note))
+        elif act.find(Batch, code) is not None:
+            taken = {row.at for row in act.rows(BatchEvent, batch=code, event="note")}
+            act.add(BatchEvent(batch=code, at=free_moment(at, taken), event="note", note=note))
 
 
 def make_named(act: Writer, *, families: Iterable[str | None] = (), materials: Iterable[str | None] = ()) -> None:

@@ -9,8 +9,7 @@ from claybench.errors import BadInput, Question, Refused
 from claybench.record.act import Writer
 from claybench.record.lab import Lab
 from claybench.terms import Batch, Body, Check, Run, Slab
-from claybench.work.any_row import make_named
-from claybench.work.contradictions import keep_answers, refuse_contradiction
+from claybench.work.any_row import keep_answers, make_named, refuse_contradiction
 
 
 def start_run(

@@ -14,8 +14,7 @@ from claybench.mix.pour_list import Filling, pour_list_note
 from claybench.mix.pour_steps import MARK, POUR_STEPS
 from claybench.record.lab import Lab
 from claybench.terms import STEP_NAMES, Air, Slab, SlabEvent
-from claybench.work.any_row import make_named
-from claybench.work.contradictions import refuse_contradiction
+from claybench.work.any_row import make_named, refuse_contradiction
 
 _LABELS = {
     "weighed": "Weighed slab {}",

@@ -104,7 +104,7 @@ async def _pour(driver: Driver) -> None:
 
 
 async def _read(driver: Driver) -> None:
-    from claybench.exchange.reading.saved_mappings import save_mapping
+    from claybench.exchange.reading.mapping import save_mapping
 
     save_mapping("kiln book", (DOCS / "examples" / "kiln-book.toml").read_text(encoding="utf-8"))
     await driver.write(str(DOCS / "examples" / "kiln-book.csv"))

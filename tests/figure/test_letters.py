@@ -9,8 +9,7 @@ import pytest
 from pypdf import PdfReader
 
 from claybench.figure.chart import Chart, Series
-from claybench.figure.font_families import NOTE, drop_letters, font_families
-from claybench.figure.render import save_chart
+from claybench.figure.render import NOTE, drop_letters, font_families, save_chart
 
 ARC = "\u2312"
 """In the plotting library's type of one width and in its mathematical one, not in the one that figures use."""

@@ -7,7 +7,7 @@ import pytest
 
 from claybench.errors import BadInput
 from claybench.insight.plan.design.first_choice import lay_out_first_set, usual_layout
-from claybench.insight.plan.design.model_terms import scheffe_terms
+from claybench.insight.plan.design.optimal import scheffe_terms
 from claybench.insight.plan.design.plan_request import LAYOUTS, FirstSetRequest
 from claybench.insight.plan.design.region import Group, Region
 

@@ -10,8 +10,7 @@ from numpy.typing import NDArray
 
 from claybench.errors import BadInput
 from claybench.insight.plan.design.first_sets import simplex_lattice
-from claybench.insight.plan.design.model_terms import scheffe_terms
-from claybench.insight.plan.design.optimal import Criterion, optimal_design
+from claybench.insight.plan.design.optimal import Criterion, optimal_design, scheffe_terms
 from claybench.insight.plan.design.region import Group, Region
 from tests.insight.optimal_weights import optimal_weights
 

@@ -7,8 +7,7 @@ from hypothesis import given, strategies as st
 
 from claybench.errors import BadInput
 from claybench.mix.doses import named_number, plaster_in_hand, read_doses
-from claybench.mix.ratio_comparison import slabs_by_ratio
-from claybench.mix.slab_figures import slab_figures
+from claybench.mix.slab_figures import slab_figures, slabs_by_ratio
 from claybench.mix.slab_request import SlabRequest
 from claybench.mix.slab_sizing import size_slab
 

@@ -18,7 +18,6 @@ from typing import Any
 import claybench.ask
 from claybench import paper
 from claybench.ask import (
-    answered_questions,
     backtest,
     batches,
     bench,
@@ -31,7 +30,6 @@ from claybench.ask import (
     history,
     lab_model,
     labels,
-    layer_fitness,
     pieces,
     plan,
     pour_steps,
@@ -182,7 +180,7 @@ def questions() -> Iterator[Question]:
     yield from _once("row_named", held_names.row_named, Run, "D1", dated=False)
     yield from _once("names_held", held_names.names_held, "materials", "families", "lots", dated=False)
     yield from _each("pour_fitness", _pour_fitness, ("P2", "P1"), dated=False)
-    yield from _once("runs_fitness", layer_fitness.runs_fitness, list(RUNS), dated=False)
+    yield from _once("runs_fitness", where_to_pour.runs_fitness, list(RUNS), dated=False)
     yield from _once("slab_codes", slabs.slab_codes, dated=False)
     yield from _once("trace of a piece", fault_trace.trace_fault, piece="T00")
     yield from _once("trace of a slab", fault_trace.trace_fault, slab="P1")
@@ -256,8 +254,8 @@ def _beside(lab: Lab, **how: Any) -> Any:
 
 
 def _pour_fitness(lab: Lab, slab: str) -> Any:
-    found = layer_fitness.pour_fitness(lab, {"slab": slab, **POUR}, at=NOW)
-    return answered_questions.unanswered(lab, found.reasons)
+    found = where_to_pour.pour_fitness(lab, {"slab": slab, **POUR}, at=NOW)
+    return held_names.unanswered(lab, found.reasons)
 
 
 def _model(lab: Lab, **how: Any) -> Any:

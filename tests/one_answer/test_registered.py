@@ -22,12 +22,11 @@ ASKING = frozenset(
     {
         "claybench.ask.batches",
         "claybench.ask.bench",
-        "claybench.ask.layer_fitness",
+        "claybench.ask.where_to_pour",
         "claybench.ask.sizing_start",
         "claybench.ask.pour_steps",
         "claybench.ask.slabs",
         "claybench.ask.weighing_out",
-        "claybench.ask.where_to_pour",
         "claybench.insight.slab_condition.best_slab",
         "claybench.insight.slab_condition.ready_again",
         "claybench.insight.slab_condition.fitness_for_layer",

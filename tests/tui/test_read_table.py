@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from claybench.exchange.reading import table_import
-from claybench.exchange.reading.saved_mappings import save_mapping
+from claybench.exchange.reading.mapping import save_mapping
 from claybench.record.opening import open_lab
 from claybench.terms import Batch, BatchLine, Body, Fired, Piece, Slab
 from claybench.tui.table_view import TableView

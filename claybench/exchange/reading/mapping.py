@@ -1,22 +1,27 @@
-"""Where each column of someone's file goes, and how the file is written; kept as TOML for the next one."""
+"""Where each column of someone's file goes, and how the file is written; kept as TOML, by name, for the next one."""
 
 from __future__ import annotations
 
 import difflib
 import json
+import os
 import re
+import tempfile
 import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime, time
+from pathlib import Path
 from typing import Any
 
-from claybench.errors import BadInput
+from claybench.errors import BadInput, NotFound, Refused
 from claybench.exchange.cells import format_value
 from claybench.exchange.reading.cell_dates import ORDERS
 from claybench.exchange.reading.raw_table import DELIMITERS
 from claybench.exchange.reading.row_kinds import RowKind, kind_of
 from claybench.exchange.spreadsheet import DECIMALS
+from claybench.exchange.state_folder import state_folder
+from claybench.quantity.shown import natural_key
 
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
 
@@ -242,3 +247,56 @@ def _key(text: str) -> str:
 
 def _quoted(text: str) -> str:
     return json.dumps(text, ensure_ascii=False).replace("\x7f", "\\u007f")
+
+
+def mappings_folder() -> Path:
+    """Where saved mappings lie."""
+    return state_folder() / "mappings"
+
+
+def saved_mapping_names() -> list[str]:
+    """The names of all saved mappings, in the order in which people count."""
+    return sorted((file.stem for file in mappings_folder().glob("*.toml")), key=natural_key)
+
+
+def save_mapping(name: str, text: str) -> Path:
+    """Save the TOML text of a mapping by a name; one of the same name is replaced.
+
+    Raises
+    ------
+    BadInput
+        A name that cannot be a file's.
+    Refused
+        A folder that cannot be written to.
+    """
+    if not name.strip() or name != name.strip() or any(mark in '/\\:*?"<>|' or ord(mark) < 32 for mark in name):
+        raise BadInput(f"'{name}' cannot be the name of a mapping.", "Use letters, digits and blanks.", field="name")
+    path = mappings_folder() / f"{name[:80]}.toml"
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        handle, beside = tempfile.mkstemp(dir=path.parent, prefix=".mapping-")
+        with os.fdopen(handle, "w", encoding="utf-8") as stream:
+            stream.write(text)
+        os.replace(beside, path)
+    except OSError as error:
+        raise Refused(f"{path} cannot be written: {error.strerror}.", "Free some room and keep it again.") from error
+    return path
+
+
+def mapping_text(name: str) -> str:
+    """The text of a mapping: of a TOML file, or of one saved by this name.
+
+    Raises
+    ------
+    NotFound
+        No such file or name, or a file that is not UTF-8.
+    """
+    path = Path(name).expanduser()
+    if path.suffix.lower() != ".toml" and name in saved_mapping_names():
+        path = mappings_folder() / f"{name}.toml"
+    try:
+        return path.read_text(encoding="utf-8-sig")
+    except (OSError, UnicodeDecodeError) as error:
+        names = ", ".join(saved_mapping_names())
+        remedy = f"Name a TOML file in UTF-8, or one kept by name: {names}." if names else "Name a TOML file in UTF-8."
+        raise NotFound(f"The mapping '{name}' cannot be read.", remedy) from error

@@ -11,7 +11,7 @@ from claybench.insight.slab_water.dry_out_curve import DryOutCurve
 from claybench.insight.slab_water.sized_slab_dry_out import SizedDryOut
 from claybench.mix.blends import BlendSizing
 from claybench.mix.cautions import DEFER, Caution, cautions_for
-from claybench.mix.ratio_comparison import slabs_by_ratio
+from claybench.mix.slab_figures import slabs_by_ratio
 from claybench.mix.slab_sizing import SlabSizing
 from claybench.mix.slip_correction import Correction, dry_by_material
 from claybench.mix.slip_sizing import SlipSizing

@@ -23,11 +23,11 @@ from claybench.tui.forms.saving_figures import save_figure
 from claybench.tui.keys import PLAN_RESULTS, bindings
 from claybench.tui.list_place import ListPlace
 from claybench.tui.place import Place
-from claybench.tui.plan.calendar_text import calendar_lines
 from claybench.tui.plan.make_bodies import ask_make_bodies, ask_repeat_batch
 from claybench.tui.plan.plan_list import open_plan_form, set_name
 from claybench.tui.plan.proposal_text import (
     body_lines,
+    calendar_lines,
     note_lines,
     plan_heading,
     proposal_listings,

@@ -13,9 +13,8 @@ from textual.widgets import Static
 from claybench import exchange
 from claybench.errors import ClaybenchError, FaultyFolder
 from claybench.exchange.reading.layout import lay_out, suggest_columns
-from claybench.exchange.reading.mapping import ColumnMapping, TableMapping, format_mapping, parse_mapping
+from claybench.exchange.reading.mapping import ColumnMapping, TableMapping, format_mapping, mapping_text, parse_mapping
 from claybench.exchange.reading.raw_table import RawTable, read_file
-from claybench.exchange.reading.saved_mappings import mapping_text
 from claybench.tui.keys import READ, bindings
 from claybench.tui.list_place import ListPlace
 from claybench.tui.table_import import mapping_forms, pickers, step_tables

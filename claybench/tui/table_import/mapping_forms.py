@@ -12,9 +12,8 @@ from claybench.acts.field import ActField
 from claybench.errors import BadInput
 from claybench.exchange.cells import format_value
 from claybench.exchange.reading.cell_dates import ORDERS
-from claybench.exchange.reading.mapping import TableMapping, format_mapping
+from claybench.exchange.reading.mapping import TableMapping, format_mapping, save_mapping, saved_mapping_names
 from claybench.exchange.reading.raw_table import DELIMITERS, RawTable, read_file
-from claybench.exchange.reading.saved_mappings import save_mapping, saved_mapping_names
 from claybench.exchange.spreadsheet import DECIMALS
 from claybench.terms import TABLES
 from claybench.tui.forms.form import Form

@@ -10,8 +10,8 @@ from textual.widgets import Input, Static
 
 from claybench import quantity
 from claybench.exchange.reading.layout import suggest_map
+from claybench.exchange.reading.mapping import saved_mapping_names
 from claybench.exchange.reading.row_kinds import KINDS, RECIPE, RowKind
-from claybench.exchange.reading.saved_mappings import saved_mapping_names
 from claybench.terms import Column
 from claybench.tui.keys import PICK, bindings
 from claybench.tui.place import Place

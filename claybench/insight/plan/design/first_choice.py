@@ -21,8 +21,7 @@ from claybench.insight.plan.design.first_sets import (
     simplex_lattice,
     spread_subset,
 )
-from claybench.insight.plan.design.model_terms import TERMS, term_products
-from claybench.insight.plan.design.optimal import Criterion, candidate_points, optimal_design
+from claybench.insight.plan.design.optimal import TERMS, Criterion, candidate_points, optimal_design, term_products
 from claybench.insight.plan.design.plan_request import FirstSetRequest
 from claybench.insight.plan.design.region import Region
 from claybench.later import Floats, np

@@ -7,14 +7,39 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import combinations
 from math import factorial, prod
 from typing import Literal
 
 from claybench.errors import BadInput
 from claybench.insight.plan.design.first_sets import distinct_rows, spread_subset
-from claybench.insight.plan.design.model_terms import scheffe_terms, term_products
 from claybench.insight.plan.design.region import Region
 from claybench.later import Floats, np
+
+TERMS = {"linear": 1, "quadratic": 2, "special_cubic": 3}
+"""Each model, and how many materials its largest products take."""
+
+
+def term_products(model: str, materials: int) -> tuple[tuple[int, ...], ...]:
+    """The materials that each term multiplies: first single ones, then pairs, then triples.
+
+    >>> term_products("quadratic", 3)
+    ((0,), (1,), (2,), (0, 1), (0, 2), (1, 2))
+    """
+    if model not in TERMS:
+        raise BadInput(f"There is no mixture model {model!r}.", f"Choose one of {', '.join(TERMS)}.", field="model")
+    return tuple(term for size in range(1, TERMS[model] + 1) for term in combinations(range(materials), size))
+
+
+def scheffe_terms(model: str, shares: Floats | Sequence[Sequence[float]]) -> Floats:
+    """One row a recipe, one column a term.
+
+    >>> scheffe_terms("special_cubic", [(0.5, 0.3, 0.2)]).round(3).tolist()
+    [[0.5, 0.3, 0.2, 0.15, 0.1, 0.06, 0.03]]
+    """
+    rows = np.atleast_2d(np.asarray(shares, dtype=np.float64))
+    return np.column_stack([rows[:, list(term)].prod(axis=1) for term in term_products(model, rows.shape[1])])
+
 
 Criterion = Literal["D", "I"]
 _CANDIDATES = 240
@@ -59,7 +84,7 @@ def optimal_design(
     region
         Where recipes may lie.
     model
-        One of `model_terms.TERMS`.
+        One of `TERMS`.
     count
         How many to choose.
     criterion

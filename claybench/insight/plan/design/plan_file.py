@@ -18,7 +18,7 @@ from typing import Any
 
 from claybench import clock
 from claybench.errors import BadInput
-from claybench.insight.plan.design.model_terms import TERMS
+from claybench.insight.plan.design.optimal import TERMS
 from claybench.insight.plan.design.plan_request import (
     ENDS_BETWEEN,
     LAYOUTS,

@@ -232,7 +232,7 @@ def conflicting_constraints(
 
 @dataclass(frozen=True, slots=True)
 class RegionInShares:
-    """A region seen in shares of 1."""
+    """A region seen in shares of 1: convex, and what surfaces are fitted and searched over."""
 
     region: Region
 
@@ -260,7 +260,7 @@ class RegionInShares:
         return self.region.broken_bounds([100 * share for share in shares], within=1e-4)
 
     def sample(self, count: int, seed: int) -> Floats:
-        """Recipes spread evenly over the region."""
+        """Recipes spread evenly over the region, shape (count, materials)."""
         return self.region.sample(count, seed) / 100
 
 

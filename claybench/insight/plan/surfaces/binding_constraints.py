@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from itertools import permutations
 
 from claybench.insight.plan.design.plan_request import target_title, target_value
-from claybench.insight.plan.surfaces.candidates import MixtureRegion
+from claybench.insight.plan.design.region import RegionInShares
 from claybench.insight.plan.surfaces.fitted_targets import surface_chance
 from claybench.insight.plan.surfaces.observations import Surface
 from claybench.later import Floats, np
@@ -23,7 +23,7 @@ _TOUCH = 1e-6
 
 
 def explain_unreachable(
-    region: MixtureRegion,
+    region: RegionInShares,
     rows: Floats,
     chances: Floats,
     surfaces: Mapping[str, Surface],
@@ -44,7 +44,7 @@ def explain_unreachable(
 
 
 def _explain_gap(
-    region: MixtureRegion,
+    region: RegionInShares,
     rows: Floats,
     surfaces: Mapping[str, Surface],
     targets: Mapping[str, tuple[float, float]],
@@ -80,7 +80,7 @@ def _explain_gap(
     return f"{text}, with {_recipe_text(region, nearest)}. {_binding_constraint(region, nearest, gap)}"
 
 
-def _binding_constraint(region: MixtureRegion, nearest: Floats, gap: Callable[[Floats], Floats]) -> str:
+def _binding_constraint(region: RegionInShares, nearest: Floats, gap: Callable[[Floats], Floats]) -> str:
     """The bound beyond which a small step helps most."""
     materials, whole = region.materials, float(gap(nearest[None, :])[0])
     best: tuple[float, str] | None = None
@@ -111,6 +111,6 @@ def _target_text(target: tuple[float, float]) -> str:
     return f"from {plain(low)}" if high == float("inf") else f"from {plain(low)} to {plain(high)}"
 
 
-def _recipe_text(region: MixtureRegion, shares: Floats) -> str:
+def _recipe_text(region: RegionInShares, shares: Floats) -> str:
     parts = zip(region.materials, shares, strict=True)
     return join_words([f"{short_number(100 * share, 3)} {name}" for name, share in parts])

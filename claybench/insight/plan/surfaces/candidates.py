@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from itertools import combinations
-from typing import Protocol
 
 from claybench.insight.plan.design.first_sets import INWARD, add_farthest
+from claybench.insight.plan.design.region import RegionInShares
 from claybench.later import Bools, Floats, np
 
 SAMPLES = 1500
@@ -16,38 +16,7 @@ LEAST_DIFFERENCE = 0.01
 """Least difference of two recipes, in at least one share."""
 
 
-class MixtureRegion(Protocol):
-    """Where recipes may lie: a convex region of shares that sum to 1."""
-
-    @property
-    def materials(self) -> Sequence[str]:
-        """Names, in the order of the shares."""
-        ...
-
-    @property
-    def low(self) -> Sequence[float]:
-        """Least share of each material."""
-        ...
-
-    @property
-    def high(self) -> Sequence[float]:
-        """Largest share of each material."""
-        ...
-
-    def vertices(self) -> Floats:
-        """The corners, shape (corners, materials)."""
-        ...
-
-    def broken_bounds(self, shares: Sequence[float]) -> tuple[str, ...]:
-        """The bounds that a recipe breaks, each as a person would say it."""
-        ...
-
-    def sample(self, count: int, seed: int) -> Floats:
-        """Recipes spread evenly over the region, shape (count, materials)."""
-        ...
-
-
-def candidate_set(region: MixtureRegion, *, seed: int) -> Floats:
+def candidate_set(region: RegionInShares, *, seed: int) -> Floats:
     """Centre, corners, middles between corners, and samples; shape (candidates, materials), the centre first."""
     corners = np.asarray(region.vertices(), dtype=float)
     middle = corners.mean(axis=0, keepdims=True)
@@ -56,7 +25,7 @@ def candidate_set(region: MixtureRegion, *, seed: int) -> Floats:
 
 
 def refine_candidates(
-    region: MixtureRegion, chance: Callable[[Floats], Floats], existing: Floats, *, seed: int
+    region: RegionInShares, chance: Callable[[Floats], Floats], existing: Floats, *, seed: int
 ) -> tuple[Floats, Floats]:
     """The candidate set, denser between its best recipes and without existing ones, and the chance of each."""
     rows = candidate_set(region, seed=seed)
@@ -85,7 +54,7 @@ def differs_from(rows: Floats, recipe: Floats, least: float = LEAST_DIFFERENCE) 
     return differs
 
 
-def space_filling_set(region: MixtureRegion, count: int, existing: Floats, *, seed: int) -> Floats:
+def space_filling_set(region: RegionInShares, count: int, existing: Floats, *, seed: int) -> Floats:
     """Recipes far from each other and from existing ones, drawn in from the border."""
     rows = candidate_set(region, seed=seed)
     return add_farthest(rows[0] + INWARD * (rows - rows[0]), existing, count)

@@ -10,7 +10,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from claybench.errors import BadInput
-from claybench.insight.plan.surfaces.candidates import MixtureRegion, candidate_set
+from claybench.insight.plan.design.region import RegionInShares
+from claybench.insight.plan.surfaces.candidates import candidate_set
 from claybench.insight.plan.surfaces.model_choice import PropertyModel, choose_model
 from claybench.insight.plan.surfaces.observations import Observation, Prediction, Surface, average_by_batch
 from claybench.later import Bools, Floats, Ints, np, special
@@ -118,7 +119,7 @@ class FittedTargets:
 
 
 def fit_targets(
-    region: MixtureRegion, observations: Mapping[str, Iterable[Observation]], targets: Mapping[str, Target]
+    region: RegionInShares, observations: Mapping[str, Iterable[Observation]], targets: Mapping[str, Target]
 ) -> FittedTargets:
     """Fit a surface to each target that has data."""
     models: dict[str, PropertyModel] = {}
@@ -143,7 +144,7 @@ def prior_factor(hits: Bools) -> float:
     return PRIOR_ODDS / (PRIOR_ODDS * attainable + 1 - attainable)
 
 
-def with_prior_factor(fitted: FittedTargets, region: MixtureRegion, seed: int) -> FittedTargets:
+def with_prior_factor(fitted: FittedTargets, region: RegionInShares, seed: int) -> FittedTargets:
     """Fitted targets with the prior odds taken in, where no recipe is to be chosen."""
     if not fitted.models:
         return fitted

@@ -1,6 +1,6 @@
 """Scheffé's mixture polynomials by weighted least squares on batch means, and the choice among them.
 
-Which terms a model has is in `design.model_terms`; surfaces without a fixed shape are in `gaussian_process`.
+Which terms a model has is in `design.optimal`; surfaces without a fixed shape are in `gaussian_process`.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from claybench.blas_threads import one_blas_thread
 from claybench.errors import BadInput
-from claybench.insight.plan.design.model_terms import scheffe_terms
+from claybench.insight.plan.design.optimal import scheffe_terms
 from claybench.insight.plan.surfaces.observations import BatchMeans, Observation, Prediction, average_by_batch
 from claybench.later import Floats, np
 from claybench.roots import find_threshold

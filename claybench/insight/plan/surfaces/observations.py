@@ -73,15 +73,12 @@ class Surface(Protocol):
 
     def predict(self, shares: Floats) -> Prediction:
         """Predict each recipe, all uncertainty included."""
-        ...
 
     def predict_each(self, shares: Floats) -> list[tuple[float, Prediction]]:
         """The predictions of each model that may be right, with its weight; weights sum to 1."""
-        ...
 
     def sample_means(self, shares: Floats, count: int, *, seed: int) -> Floats:
         """Joint draws of the recipes' true means, shape (count, recipes)."""
-        ...
 
 
 def average_by_batch(observations: Iterable[Observation]) -> BatchMeans:

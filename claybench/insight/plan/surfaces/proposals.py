@@ -11,9 +11,9 @@ from dataclasses import dataclass, field, replace
 from claybench.errors import BadInput
 from claybench.insight.plan.design.first_sets import distinct_rows
 from claybench.insight.plan.design.plan_request import target_title, target_value
+from claybench.insight.plan.design.region import RegionInShares
 from claybench.insight.plan.surfaces.binding_constraints import explain_unreachable
 from claybench.insight.plan.surfaces.candidates import (
-    MixtureRegion,
     differs_from,
     pick_spread_out,
     refine_candidates,
@@ -94,7 +94,7 @@ class GivenDesign:
 
 
 def propose(
-    region: MixtureRegion,
+    region: RegionInShares,
     observations: Mapping[str, Iterable[Observation]],
     targets: Mapping[str, Target],
     count: int,
@@ -191,7 +191,7 @@ def _round_candidates(
 
 
 def _check_request(
-    region: MixtureRegion, targets: Mapping[str, Target], count: int, design: GivenDesign | None
+    region: RegionInShares, targets: Mapping[str, Target], count: int, design: GivenDesign | None
 ) -> None:
     if count < 1:
         raise BadInput(f"A set of {count} bodies is none.", "Ask for one body or more.", field="count")
