@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import datetime
 from typing import TypeVar
 
@@ -18,6 +19,20 @@ from claybench.terms import Piece, Run, Slab
 R = TypeVar("R")
 
 
+@dataclass(frozen=True, slots=True)
+class TraceReport:
+    """A trace for paper and screen."""
+
+    lab: str
+    paper: str
+    """What the lab prints on."""
+    kind: str
+    """piece, run, slab or board: what it starts from."""
+    code: str
+    trace: Trace
+    at: datetime
+
+
 def trace_fault(
     lab: Lab,
     *,
@@ -28,21 +43,37 @@ def trace_fault(
     as_of: datetime | None = None,
 ) -> Trace:
     """From one piece, from the clay of one run, from one slab, or from a board that clay was wedged on."""
-    if sum(each is not None for each in (piece, slab, run, board)) != 1:
+    return read_trace(lab, *one_start(piece=piece, slab=slab, run=run, board=board), as_of=as_of).trace
+
+
+def one_start(**starts: str | None) -> tuple[str, str]:
+    """What a trace starts from, and its code: one of piece, slab, run and board."""
+    named = [(kind, code) for kind, code in starts.items() if code is not None]
+    if len(named) != 1:
         raise BadInput("Name one thing: a piece, a run, a slab or a board.", "As in: claybench trace --piece P3A.")
+    return named[0]
+
+
+def read_trace(lab: Lab, kind: str, code: str, *, as_of: datetime | None = None) -> TraceReport:
+    """A trace from a piece, run, slab or board, with the lab's name and paper."""
     snapshot = take_snapshot(lab, *SLAB_TABLES, as_of=as_of)
-    rows = _rows_of(snapshot)
-    if piece is not None:
-        return trace_piece(_row_named(snapshot, Piece, piece), rows)
-    if run is not None:
-        return trace_run(_row_named(snapshot, Run, run), rows)
-    if slab is not None:
-        return trace_slab(_row_named(snapshot, Slab, slab).slab, rows)
-    if not rows.is_board(board or ""):
+    rows, settings = _rows_of(snapshot), snapshot.settings
+    if kind == "piece":
+        piece = _row_named(snapshot, Piece, code)
+        code, trace = piece.piece, trace_piece(piece, rows)
+    elif kind == "run":
+        run = _row_named(snapshot, Run, code)
+        code, trace = run.run, trace_run(run, rows)
+    elif kind == "slab":
+        code = _row_named(snapshot, Slab, code).slab
+        trace = trace_slab(code, rows)
+    elif rows.is_board(code):
+        code, trace = code.strip(), trace_board(code, rows)
+    else:
         raise NotFound(
-            f"Nothing was wedged on a board '{board}' by then.", "See the runs: each says what it was wedged on."
+            f"Nothing was wedged on a board '{code}' by then.", "See the runs: each says what it was wedged on."
         )
-    return trace_board(board or "", rows)
+    return TraceReport(settings.text("name"), settings.text("paper"), kind, code, trace, snapshot.at)
 
 
 def _rows_of(snapshot: Snapshot) -> TraceRows:

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import typer
 
-from claybench import ask
+from claybench import ask, paper as sheets
 from claybench.cli.lab_context import opened, read_moment
-from claybench.cli.options import AsOf, Json, read_quantity
-from claybench.cli.output import emit, say, write_plain_table
+from claybench.cli.options import AsOf, Json, Paper, Replace, read_quantity
+from claybench.cli.output import emit, may_write, say, write_plain_table
 from claybench.errors import BadInput
 from claybench.insight.bodies.plasticity import method_words
 from claybench.insight.pieces.piece_identification import STATES
@@ -212,29 +213,48 @@ def trace(
     run: str | None = typer.Option(None, "--run", help="From the clay of this run, such as plaster found in it."),
     slab: str | None = typer.Option(None, "--slab", help="From this slab forward."),
     board: str | None = typer.Option(None, "--board", help="From this wedging board forward."),
+    to: Path | None = typer.Option(None, "--to", help="Write it as a PDF, with a box for each bar to look at."),
+    replace: bool = Replace,
+    paper: str | None = Paper,
     as_of: str | None = AsOf,
     as_json: bool = Json,
 ) -> None:
     """Where a fault may have come from, and what else it may be in."""
+    if to is not None:
+        may_write(to, replace)
     with opened(context) as lab:
-        traced = ask.fault_trace.trace_fault(
-            lab, piece=piece, slab=slab, run=run, board=board, as_of=read_moment(lab, as_of)
-        )
+        start = ask.fault_trace.one_start(piece=piece, run=run, slab=slab, board=board)
+        report = ask.fault_trace.read_trace(lab, *start, as_of=read_moment(lab, as_of))
+    traced = report.trace
+    if to is not None:
+        sheets.trace_sheet.write_trace(report, to, paper=paper)
+        say(f"Written: {to}")
     if as_json:
         emit(
             {
                 "chain": [{"kind": one.kind, "code": one.code, "at": one.at, "text": one.text} for one in traced.chain],
                 "at_risk": {
                     "batches": [
-                        {"batch": one.code, "reason": one.reason} for one in traced.at_risk if one.kind == "batch"
+                        {"batch": one.code, "reason": one.reason, "body": one.body}
+                        for one in traced.at_risk
+                        if one.kind == "batch"
                     ],
                     "pieces": [
-                        {"piece": one.code, "reason": one.reason} for one in traced.at_risk if one.kind == "piece"
+                        {
+                            "piece": one.code,
+                            "reason": one.reason,
+                            "body": one.body,
+                            "batch": one.batch,
+                            "run": one.run,
+                            "seen": one.seen,
+                        }
+                        for one in traced.at_risk
+                        if one.kind == "piece"
                     ],
                 },
             }
         )
         return
     rows = [[one.kind, one.code, f"{one.at:%Y-%m-%d %H:%M}" if one.at else "", one.text] for one in traced.chain]
-    rows += [[f"at risk: {one.kind}", one.code, "", one.reason] for one in traced.at_risk]
-    write_plain_table(["what", "code", "when", "text"], rows)
+    rows += [[f"at risk: {one.kind}", one.code, one.seen_text, one.reason] for one in traced.at_risk]
+    write_plain_table(["what", "code", "when, seen", "text"], rows)

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
         page as page,
         passport as passport,
         plan_calendar as plan_calendar,
+        trace_sheet as trace_sheet,
     )
 else:
     __getattr__ = modules_of(__name__)

@@ -262,6 +262,13 @@ WHOSE = _keys_of(
     Key("whose.up", "up", "", "field before", "step(-1)", False),
     Key("whose.back", "escape", "back", "from the list to the fields, from the fields back", "fields"),
 )  # fmt: skip
+TRACE = _keys_of(
+    "trace", "Tracing a fault",
+    Key("trace.open", "enter", "open", "open the piece, batch, run or slab on this line", "open"),
+    Key("trace.filter", "slash", "filter", "show only lines that hold these letters", "filter"),
+    Key("trace.print", "p", "print", "save it as a PDF to print, with a box for each bar to look at", "print"),
+    Key("trace.back", "escape", "back", "back to where you came from", "back"),
+)  # fmt: skip
 ROWS = _keys_of(
     "rows", "Everything of a piece",
     Key("rows.open", "enter", "correct", "correct the line", "open"),

@@ -38,6 +38,16 @@ async def print_passport(notebook: Notebook, slab: str) -> None:
     await save_document(notebook, write, f"passport {held.page.verdict.slab.slab}")
 
 
+async def print_trace(notebook: Notebook, kind: str, code: str) -> None:
+    """Where a fault may have come from, and the bars to look at."""
+    held = await notebook.consult(ask.fault_trace.read_trace, kind, code)
+
+    def write(path: Path) -> None:
+        paper.trace_sheet.write_trace(held, path)
+
+    await save_document(notebook, write, f"trace {held.code}")
+
+
 async def print_body(notebook: Notebook, body: str) -> None:
     """The report of a body."""
     held = await notebook.consult(ask.reports.read_body_report, body)

@@ -33,6 +33,7 @@ SCREENS = {
     "piece": "pieces.piece_page:PiecePlace",
     "rows": "pieces.record_lines:RecordLinesPlace",
     "measure": "pieces.measuring_grid:MeasurePlace",
+    "trace": "pieces.trace_page:TracePlace",
     "whose": "pieces.piece_identification:IdentifyPlace",
     "plan_results": "plan.proposals_page:ProposalsPlace",
     "files": "table_import.file_list:ImportFilesPlace",

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
@@ -12,13 +11,11 @@ from textual.containers import VerticalScroll
 from textual.screen import ModalScreen, Screen
 from textual.widgets import Static
 
-from claybench import ask
 from claybench.errors import ClaybenchError, Question
-from claybench.tui.display_text import moment_text
 from claybench.tui.keys import PLACES, QUESTION, bindings
 
 if TYPE_CHECKING:
-    from claybench.tui.notebook import Notebook
+    pass
 
 
 class FailedScreen(Screen[None]):
@@ -56,32 +53,6 @@ class TextScreen(ModalScreen[None]):
             yield Static("Esc closes", classes="dim", markup=False)
 
 
-async def show_trace(
-    notebook: Notebook, *, piece: str | None = None, slab: str | None = None, run: str | None = None
-) -> None:
-    """The way back from a piece, a slab or the clay of a run, and what is at risk with it."""
-    trace = await notebook.consult(ask.fault_trace.trace_fault, piece=piece, slab=slab, run=run)
-    zone = notebook.now().tzinfo
-    reasons = Counter((each.reason, each.kind) for each in trace.at_risk if not each.reason.startswith("its run"))
-    lines = [
-        f"{reason}: shared by {_count_text(reasons[reason, 'batch'], 'batch', 'batches')}"
-        f" and {_count_text(reasons[reason, 'piece'], 'piece', 'pieces')}"
-        for reason in dict.fromkeys(reason for reason, _ in reasons)
-    ]
-    lines += [""] if lines else []
-    lines += [
-        f"{link.kind:<7} {link.code:<12}{moment_text(link.at.astimezone(zone)) if link.at else '':<14}{link.text}"
-        for link in trace.chain
-    ]
-    lines += ["", "At risk with it" if trace.at_risk else "Nothing else is at risk with it."]
-    lines += [f"{each.kind:<7} {each.code:<12}{each.reason}" for each in trace.at_risk]
-    notebook.push_screen(TextScreen(f"Trace of {piece or slab or run}", lines))
-
-
-def _count_text(number: int, one: str, several: str) -> str:
-    return f"{number} {one if number == 1 else several}"
-
-
 PURPOSE = {
     "bench": "What is on the slabs, how long yet, and what is due next. Put the line on a layer and say with one key "
     "how it felt; the time is noted.",
@@ -106,6 +77,8 @@ PURPOSE = {
     "repeats": "How much of the scatter of readings is the caliper, the hand, or the bars themselves, and what difference "
     "can be seen at all.",
     "rows": "Every line the record holds about a piece, or the photos of a body or a slab; each can be corrected or deleted.",
+    "trace": "Where a fault may have come from: the way back to slab, board and what happened there, then every batch and "
+    "bar that shares it, and why.",
     "whose": "A bar whose code cannot be read: type what it measures and weighs now, and the pieces it may be follow.",
     "study": "Bars read again, in an order of their own each round. Earlier figures stay out of sight.",
     "bodies": "Recipes. Ask which of them with a: family buff, cone 6, absorption under 2, since March. Mark two or more "

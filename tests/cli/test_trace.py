@@ -7,6 +7,7 @@ from pathlib import Path
 from claybench.record.opening import open_lab
 from claybench.terms import Run
 from tests.cli.conftest import Command
+from tests.paper.reading import flat, text_of
 
 
 def test_the_chain_names_the_board_and_what_it_puts_at_risk(command: Command, sample_lab_file: Path) -> None:
@@ -23,3 +24,18 @@ def test_the_chain_names_the_board_and_what_it_puts_at_risk(command: Command, sa
 def test_two_things_at_once_are_refused(command: Command, sample_lab_file: Path) -> None:
     answer = command("trace", "--run", "D1", "--slab", "P1", "--lab", sample_lab_file)
     assert answer.code == 2 and "one thing" in answer.err
+
+
+def test_what_is_at_risk_is_a_list_and_a_paper(command: Command, sample_lab_file: Path, tmp_path: Path) -> None:
+    sheet = tmp_path / "trace.pdf"
+    answer = command("trace", "--slab", "P4", "--lab", sample_lab_file, "--to", sheet, "--paper", "letter", "--json")
+    pieces = {each["piece"]: each for each in answer.json["at_risk"]["pieces"]}
+    assert str(sheet) in answer.err and sheet.read_bytes().startswith(b"%PDF")
+    assert any("pop_out" in each["seen"] for each in pieces.values())
+    assert all(set(each) == {"piece", "reason", "body", "batch", "run", "seen"} for each in pieces.values())
+    assert any("chipped 6 Jul" in each["reason"] for each in pieces.values())
+    text = flat(text_of(sheet))
+    assert all(flat(code) in text for code in pieces)
+    assert flat("Pieces at risk with it") in text and flat("The way back") in text
+    again = command("trace", "--slab", "P4", "--lab", sample_lab_file, "--to", sheet)
+    assert again.code != 0 and "--replace" in again.err

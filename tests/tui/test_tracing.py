@@ -9,6 +9,10 @@ import pytest
 from claybench.record.opening import open_lab
 from claybench.terms import FaultSeen, Run
 from claybench.tui.bench.run_page import RunPlace
+from claybench.tui.pieces.piece_page import PiecePlace
+from claybench.tui.pieces.trace_page import TracePlace
+from claybench.tui.table_view import TableView
+from tests.paper.reading import text_of
 from tests.sample import END, copy_lab
 from tests.tui.driver import SIZES, opened
 
@@ -27,5 +31,27 @@ async def test_found_in_clay_and_traced_to_slab_and_board(sample_lab_file: Path,
         assert f"Trace of {run.run}" in lines and "shared by" in lines
         await driver.press("end")
         assert "wedged on canvas board" in driver.text() + lines
+        await driver.press("escape")
+        assert isinstance(driver.app.screen, RunPlace)
     with open_lab(path).reading() as record:
         assert [row.fault for row in record.rows(FaultSeen, run=run.run)] == ["plaster_found"]
+
+
+async def test_the_bars_at_risk_are_filtered_opened_and_printed(sample_lab_file: Path, tmp_path: Path) -> None:
+    path = copy_lab(sample_lab_file, tmp_path / "lab.claybench")
+    async with opened(path, SIZES[0], END) as driver:
+        await driver.app.push_screen(TracePlace("slab", "P4"))
+        await driver.settle()
+        table = driver.app.screen.query_one(TableView)
+        whole = len(table.rows)
+        assert {row.cells[0] for row in table.rows} == {"way back", "at risk"}
+        await driver.press("slash")
+        await driver.write("pop-out")
+        await driver.press("enter")
+        assert 0 < len(table.rows) < whole and {row.cells[0] for row in table.rows} == {"at risk"}
+        bar = table.rows[0].cells[2]
+        assert f"piece {bar} (" in driver.text() and "chipped 6 Jul" in driver.text()
+        await driver.press("p")
+        assert bar in text_of(tmp_path / "documents" / "claybench" / "trace P4.pdf")
+        await driver.press("enter")
+        assert isinstance(driver.app.screen, PiecePlace) and driver.app.screen.code == bar

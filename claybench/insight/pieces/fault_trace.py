@@ -5,6 +5,7 @@ What can be a cause, and whom it may have met, is in `trace_causes`.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -47,6 +48,19 @@ class AtRisk:
     seen: tuple[str, ...] = ()
     """Faults seen on a piece, in order of the days; `none` where somebody looked and found none."""
 
+    @property
+    def seen_text(self) -> str:
+        """What was seen on a piece, in words; empty for a batch.
+
+        >>> AtRisk("piece", "K4", "", "W", seen=("none", "pop_out")).seen_text
+        'pop-out'
+        """
+        if self.kind != "piece":
+            return ""
+        if not self.seen:
+            return "not looked at"
+        return ", ".join(word.replace("_", "-") for word in self.seen if word != "none") or "clean"
+
 
 @dataclass(frozen=True, slots=True)
 class Trace:
@@ -54,6 +68,16 @@ class Trace:
 
     chain: tuple[TraceLink, ...]
     at_risk: tuple[AtRisk, ...]
+
+    @property
+    def shared_causes(self) -> list[str]:
+        """Each cause with how many share it, as sentences."""
+        numbers = Counter((each.reason, each.kind) for each in self.at_risk if not each.reason.startswith("its run"))
+        return [
+            f"{reason}: shared by {_count_text(numbers[reason, 'batch'], 'batch', 'batches')}"
+            f" and {_count_text(numbers[reason, 'piece'], 'piece', 'pieces')}"
+            for reason in dict.fromkeys(reason for reason, _ in numbers)
+        ]
 
 
 def trace_piece(piece: Piece, rows: TraceRows) -> Trace:
@@ -182,6 +206,10 @@ def _family_text(run: Run, rows: TraceRows) -> str:
 
 def _newest_first(links: list[TraceLink]) -> list[TraceLink]:
     return sorted(links, key=lambda link: (link.at is not None, link.at), reverse=True)
+
+
+def _count_text(number: int, one: str, several: str) -> str:
+    return f"{number} {one if number == 1 else several}"
 
 
 def find_at_risk(causes: Sequence[Cause], rows: TraceRows) -> list[AtRisk]:

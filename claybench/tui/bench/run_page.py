@@ -20,7 +20,6 @@ from claybench.tui.forms.pieces import ask_clay_fault, ask_new_pieces
 from claybench.tui.keys import RUN, bindings
 from claybench.tui.plain_table import PlainTable, table_of_rows
 from claybench.tui.row_lines import RowLine, RowLines, RowLinesPlace, ScrollingPage
-from claybench.tui.text_screen import show_trace
 from claybench.tui.touch_keys import TouchKeys
 
 if TYPE_CHECKING:
@@ -152,7 +151,7 @@ class RunPlace(TouchKeys, RowLinesPlace["RunPage"]):
 
     def action_trace(self) -> None:
         """Where something found in its clay may have come from, and what shares the cause."""
-        self.start_worker(show_trace(self.notebook, run=self.code))
+        self.notebook.open_screen("trace", "run", self.code, self.tab)
 
     def action_batch(self) -> None:
         if self.page is not None:

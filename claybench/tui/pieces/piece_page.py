@@ -17,7 +17,7 @@ from claybench.tui.pieces.piece_text import piece_heading, piece_text_lines
 from claybench.tui.pieces.record_lines import RecordLinesPlace
 from claybench.tui.plain_table import PlainTable, table_of_rows
 from claybench.tui.row_lines import RowLines, RowLinesPlace, ScrollingPage
-from claybench.tui.text_screen import TextScreen, show_trace
+from claybench.tui.text_screen import TextScreen
 
 if TYPE_CHECKING:
     from claybench.ask.history import Corrections
@@ -68,7 +68,7 @@ class PiecePlace(RowLinesPlace["PiecePage"]):
         self.start_worker(ask_piece_fault(self.notebook, self.code, last.firing if last else ""))
 
     def action_trace(self) -> None:
-        self.start_worker(show_trace(self.notebook, piece=self.code))
+        self.notebook.open_screen("trace", "piece", self.code, self.tab)
 
     def action_why(self) -> None:
         if self.page is None:

@@ -23,7 +23,6 @@ from claybench.tui.plain_table import PlainTable, table_of_rows
 from claybench.tui.printing import print_labels, print_passport
 from claybench.tui.row_lines import RowLine, RowLines, RowLinesPlace, ScrollingPage
 from claybench.tui.slabs.slab_keys import SlabKeys
-from claybench.tui.text_screen import show_trace
 from claybench.tui.touch_keys import TouchKeys
 
 if TYPE_CHECKING:
@@ -152,7 +151,7 @@ class SlabPlace(SlabKeys, TouchKeys, RowLinesPlace["SlabPage"]):
         self.notebook.open_screen("pour", self.code)
 
     def action_trace(self) -> None:
-        self.start_worker(show_trace(self.notebook, slab=self.code))
+        self.notebook.open_screen("trace", "slab", self.code, self.tab)
 
     def action_passport(self) -> None:
         self.start_worker(print_passport(self.notebook, self.code))
