@@ -50,6 +50,16 @@ def offer_nothing(_lab: Lab, _given: Values) -> Offers:
     return {}
 
 
+def enters(row: type[Any], write: Callable[[], Callable[[Lab, Any], object]], code: str) -> Doing:
+    """What an act does that enters one row just as it is typed; the code is what was recorded."""
+
+    def do(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
+        write()(lab, row(**values))
+        return str(values[code])
+
+    return do
+
+
 def _no_questions(_lab: Lab, _values: Values, _now: datetime) -> Iterable[Question]:
     return ()
 

@@ -8,7 +8,7 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 from claybench import clock, work
-from claybench.acts.act import Act, Values
+from claybench.acts.act import Act, Values, enters
 from claybench.acts.field import ActField
 from claybench.acts.pieces import firing_offers
 from claybench.errors import BadInput, Question
@@ -87,11 +87,6 @@ def _photo_questions(lab: Lab, values: Values, now: datetime) -> Iterable[Questi
         raise BadInput("A photo belongs to one piece, body or slab.", "Name one of them.", field="piece")
 
 
-def _add_photo(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
-    work.pieces.add_photo(lab, Photo(**values))
-    return str(values["file"])
-
-
 PHOTO = Act(
     name="photo",
     title="A photo of {piece}{body}{slab}",
@@ -105,6 +100,6 @@ PHOTO = Act(
         ActField.of_column(Photo, "slab"),
     ),
     questions=_photo_questions,
-    do=_add_photo,
+    do=enters(Photo, lambda: work.pieces.add_photo, "file"),
     note="The record keeps the name; the picture itself stays where it is.",
 )

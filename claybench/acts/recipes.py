@@ -7,7 +7,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 from claybench import ask, insight, work
-from claybench.acts.act import Act, FieldOffer, Offers, Values
+from claybench.acts.act import Act, FieldOffer, Offers, Values, enters
 from claybench.acts.field import ActField, text_as_typed
 from claybench.errors import BadInput, Question
 from claybench.insight.next_code import next_code
@@ -30,11 +30,6 @@ def recipe_field(required: bool = False) -> ActField:
 # -- families, materials, lots ---------------------------------------------------------------------
 
 
-def _add_family(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
-    work.recipes.add_family(lab, Family(**values))
-    return str(values["family"])
-
-
 FAMILY = Act(
     name="family",
     title="A new family",
@@ -44,13 +39,8 @@ FAMILY = Act(
         ActField.of_column(Family, "stain_rank", option="stain-rank"),
         ActField.of_column(Family, "note"),
     ),
-    do=_add_family,
+    do=enters(Family, lambda: work.recipes.add_family, "family"),
 )
-
-
-def _add_material(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
-    work.recipes.add_material(lab, Material(**values))
-    return str(values["material"])
 
 
 MATERIAL = Act(
@@ -66,13 +56,8 @@ MATERIAL = Act(
         ActField.of_column(Material, "caution"),
         ActField.of_column(Material, "note"),
     ),
-    do=_add_material,
+    do=enters(Material, lambda: work.recipes.add_material, "material"),
 )
-
-
-def _add_lot(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
-    work.recipes.add_lot(lab, Lot(**values))
-    return str(values["lot"])
 
 
 LOT = Act(
@@ -87,7 +72,7 @@ LOT = Act(
         ActField.of_column(Lot, "moisture_pct", option="moisture"),
         ActField.of_column(Lot, "note"),
     ),
-    do=_add_lot,
+    do=enters(Lot, lambda: work.recipes.add_lot, "lot"),
 )
 
 
@@ -219,11 +204,6 @@ def _event_questions(lab: Lab, values: Values, now: datetime) -> Iterable[Questi
     )
 
 
-def _log_batch(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
-    work.recipes.log_batch(lab, BatchEvent(**values))
-    return str(values["batch"])
-
-
 BATCH_EVENT = Act(
     name="batch-event",
     title="What happened to batch {batch}",
@@ -241,5 +221,5 @@ BATCH_EVENT = Act(
         ActField.of_column(BatchEvent, "note"),
     ),
     questions=_event_questions,
-    do=_log_batch,
+    do=enters(BatchEvent, lambda: work.recipes.log_batch, "batch"),
 )

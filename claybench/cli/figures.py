@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -16,45 +17,43 @@ from claybench.measure.properties.built_in import BUILT_IN
 
 if TYPE_CHECKING:
     from claybench.ask.slabs import SlabPage
+    from claybench.figure.chart import Chart
 
 
 Slab = typer.Argument(..., help="Code of the slab.")
 
 
-def slab(
-    context: typer.Context,
-    code: str = Slab,
-    to: Path | None = ChartFile,
-    replace: bool = Replace,
-    as_of: str | None = AsOf,
-) -> None:
-    """A slab's wetness through its life and, below it, its slowness, with what happened to it."""
-    may_write(to, replace)
-    write_chart(figure.slab_charts.slab_life_chart(_read_page(context, code, as_of)), to)
+def _slab_figure(says: str, draw: Callable[[SlabPage], Chart]) -> Callable[..., None]:
+    """A command that draws one slab, as its page has it."""
+
+    def command(
+        context: typer.Context,
+        code: str = Slab,
+        to: Path | None = ChartFile,
+        replace: bool = Replace,
+        as_of: str | None = AsOf,
+    ) -> None:
+        may_write(to, replace)
+        with opened(context) as lab:
+            page = ask.slabs.slab_page(lab, code, as_of=read_moment(lab, as_of))
+        write_chart(draw(page), to)
+
+    command.__doc__ = says
+    return command
 
 
-def slowness(
-    context: typer.Context,
-    code: str = Slab,
-    to: Path | None = ChartFile,
-    replace: bool = Replace,
-    as_of: str | None = AsOf,
-) -> None:
-    """How long each layer on a slab took over its forecast, wetness allowed for, and what that adds up to."""
-    may_write(to, replace)
-    write_chart(figure.slab_charts.slowness_chart(_read_page(context, code, as_of)), to)
-
-
-def dry_out(
-    context: typer.Context,
-    code: str = Slab,
-    to: Path | None = ChartFile,
-    replace: bool = Replace,
-    as_of: str | None = AsOf,
-) -> None:
-    """What a slab weighs since it last got wet, and what is expected of it."""
-    may_write(to, replace)
-    write_chart(figure.slab_charts.dry_out_chart(_read_page(context, code, as_of)), to)
+slab = _slab_figure(
+    "A slab's wetness through its life and, below it, its slowness, with what happened to it.",
+    figure.slab_charts.slab_life_chart,
+)
+slowness = _slab_figure(
+    "How long each layer on a slab took over its forecast, wetness allowed for, and what that adds up to.",
+    figure.slab_charts.slowness_chart,
+)
+dry_out = _slab_figure(
+    "What a slab weighs since it last got wet, and what is expected of it.",
+    figure.slab_charts.dry_out_chart,
+)
 
 
 def forecasts(
@@ -70,11 +69,6 @@ def forecasts(
     with opened(context) as lab:
         past = ask.backtest.backtest(lab, slab=slab, body=body, as_of=read_moment(lab, as_of))
     write_chart(figure.slab_charts.backtest_chart(past), to)
-
-
-def _read_page(context: typer.Context, code: str, as_of: str | None) -> SlabPage:
-    with opened(context) as lab:
-        return ask.slabs.slab_page(lab, code, as_of=read_moment(lab, as_of))
 
 
 Bodies = typer.Argument(..., help="Codes of the bodies.")

@@ -132,29 +132,24 @@ class NotebookApp(LabApp):
     def open_screen(
         self, name: str, *args: object, then: Callable[[object], None] | None = None, **about: object
     ) -> AwaitMount:
-        """Open a screen of the registry; `then` gets what it is left with."""
         return self.push_screen(screen_class(name)(*args, **about), then)
 
     async def open_record(self, kind: str, code: str) -> None:
-        """Show the page of one record; materials, lots and firings are lines of the book."""
         if kind in PAGES:
             await self.open_screen(PAGES[kind], code)
         else:
             self.go_to("book", kind, code)
 
     def correct_fault(self, fault: FaultyRow) -> None:
-        """Open the form of a row that cannot be used, beginning with what is wrong with it."""
         self.start_worker(forms.correcting.correct_fault(self, fault))
 
     def to_front(self, place: str) -> Screen[object]:
-        """Go to the front screen of a place and return it; the pages that were open above it are left."""
         self.switch_mode(place)
         for page in reversed(self.screen_stack[1:]):
             page.dismiss(None)
         return self.screen_stack[0]
 
     def go_to(self, place: str, part: str, code: str = "") -> None:
-        """Go to a part of a front screen: a page of the book, a sizing; there to a record, where one is named."""
         front = self.to_front(place)
         if isinstance(front, Place):
             front.turn_to(part, code)

@@ -75,28 +75,23 @@ class LabApp(App[None]):
 
     @property
     def lab(self) -> Lab:
-        """The open lab."""
         assert self._lab is not None, "asked before the lab was open"
         return self._lab
 
     @property
     def drafts(self) -> Drafts:
-        """What was typed and not saved."""
         return Drafts(self.lab.where)
 
     def now(self) -> datetime:
-        """The moment by the lab's clock, in the lab's zone."""
         return clock.in_zone(self.lab.now(), self._zone)
 
     # -- asking and doing --------------------------------------------------------------------------
 
     async def consult(self, question: Callable[Concatenate[Lab, P], T], *args: P.args, **kwargs: P.kwargs) -> T:
-        """Ask the record one question in a thread; screens never query themselves."""
         await self.opened.wait()
         return await asyncio.to_thread(question, self.lab, *args, **kwargs)
 
     async def do(self, act: Callable[Concatenate[Lab, P], T], *args: P.args, **kwargs: P.kwargs) -> T:
-        """Do one act in a thread, then let every screen look again; errors are the caller's to show."""
         await self.opened.wait()
         async with self._acting:
             result = await asyncio.to_thread(act, self.lab, *args, **kwargs)
@@ -150,7 +145,6 @@ class LabApp(App[None]):
                 then(code)
 
     async def attempt(self, act: Callable[Concatenate[Lab, P], object], *args: P.args, **kwargs: P.kwargs) -> bool:
-        """Do one act and say at once what came of it; True when it was done. Opens nothing, so keys go on."""
         self.keys.go_beside()
         try:
             await self.do(act, *args, **kwargs)
@@ -166,21 +160,17 @@ class LabApp(App[None]):
     # -- saying ------------------------------------------------------------------------------------
 
     def ask_whether(self, questions: Sequence[Question], answered: Callable[[bool | None], None]) -> None:
-        """Ask in one question whether an act is meant in spite of all these reasons."""
         self.push_screen(QuestionScreen(questions), answered)
 
     def complain(self, error: ClaybenchError) -> None:
-        """Say what was wrong and what would work."""
         self.notify(str(error), title=error.title, severity="warning", timeout=8, markup=False)
 
     def complain_gone(self, error: ClaybenchError) -> None:
-        """Say that what a page was about is gone; once, however many pages were about it."""
         if self._gone != (self.seen_act, str(error)):
             self._gone = (self.seen_act, str(error))
             self.complain(error)
 
     def say_last(self) -> None:
-        """Name the act just done and how to take it back."""
         self.start_worker(self._say_last(), group="said")
 
     async def _say_last(self) -> None:
@@ -190,7 +180,6 @@ class LabApp(App[None]):
             self.notify(f"{label}.  u takes it back.", timeout=4, markup=False)
 
     def start_worker(self, work: Awaitable[object], group: str = "default") -> Worker[object]:
-        """Begin something in the background; what goes wrong in it is said, and ends nothing."""
         return self.run_worker(work, exit_on_error=False, group=group)
 
     def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
