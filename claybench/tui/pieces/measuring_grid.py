@@ -21,6 +21,7 @@ from claybench.tui.display_text import NOTHING, caution_text
 from claybench.tui.forms.form import Form
 from claybench.tui.forms.pieces import ask_measuring_hand, ask_piece_fault, measuring_hand
 from claybench.tui.keys import MEASURE, bindings
+from claybench.tui.pieces.cell_drafts import Cell, CellDrafts
 from claybench.tui.pieces.typed_reading import (
     parse_reading,
     reading_cell,
@@ -34,9 +35,6 @@ from claybench.tui.text_field import TextField
 if TYPE_CHECKING:
     from claybench.acts.act import Act, Values
     from claybench.insight.pieces.piece_lines import PieceLine
-
-_SPLIT = "\t"
-_DRAFT = "measuring"
 
 
 class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str], PropertySet]"]):
@@ -63,10 +61,8 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str], PropertySet]"]
         self._firings: list[str] = []
         self._chosen: dict[str, str] = {}
         """Methods chosen by key, by reading."""
-        self._typed: dict[str, str] = {}
-        """What was typed and not entered yet, by cell; on disk as a draft."""
-        self._saving: dict[str, str] = {}
-        """What was entered and is on its way into the record; on disk with what is typed until it is there."""
+        self._cells = CellDrafts()
+        """What was typed and is not in the record yet."""
         self._notice = ""
         """What was just done; said until something else is."""
 
@@ -119,9 +115,8 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str], PropertySet]"]
 
     def _begin(self) -> None:
         """Start where one stood, with a draft that was left, or at the first reading that is lacking."""
-        self._typed = self.notebook.drafts.load(_DRAFT)
-        for cell_key in self._typed:
-            firing, name, piece = cell_key.split(_SPLIT)
+        self._cells = CellDrafts(self.notebook.drafts)
+        for firing, name, piece in self._cells.typed:
             if piece in self._lines and name in self._readings and not self._name:
                 self._start, self._name, self._firing = piece, name, firing or self._firing
         if not self._name:
@@ -168,17 +163,17 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str], PropertySet]"]
 
     def _put_text(self) -> None:
         """What was typed for this cell comes back with it."""
-        box, text = self.query_one("#value", Input), self._typed.get(self._key(self._code(), self._reading), "")
+        box, text = self.query_one("#value", Input), self._cells.typed.get(self._cell(self._code(), self._reading), "")
         if box.value != text:
             with box.prevent(Input.Changed):
                 box.value, box.cursor_position = text, len(text)
 
-    def _key(self, code: str, reading: Reading) -> str:
-        return _SPLIT.join((self._firing if reading.after_firing else "", reading.name, code))
+    def _cell(self, code: str, reading: Reading) -> Cell:
+        return Cell(self._firing if reading.after_firing else "", reading.name, code)
 
     def _shown(self, code: str, line: PieceLine, reading: Reading) -> str:
         """What stands in a cell; a mark where something is typed and not entered yet."""
-        typed = self._typed.get(self._key(code, reading))
+        typed = self._cells.typed.get(self._cell(code, reading))
         return f"{typed} …" if typed else reading_cell(line.recorded(reading))
 
     def on_resize(self, event: events.Resize) -> None:
@@ -233,19 +228,8 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str], PropertySet]"]
         """Say what is understood, ask where it can hardly be, and keep the draft."""
         self._notice = ""
         self._echo(event.value)
-        self._remember(event.value)
-
-    def _remember(self, text: str) -> None:
-        """Keep what is typed for this cell, here and on disk."""
-        key = self._key(self._code(), self._reading)
-        if self._code() and self._typed.get(key, "") != text:
-            self._typed.pop(key, None)
-            if text.strip():
-                self._typed[key] = text
-            self._keep()
-
-    def _keep(self) -> None:
-        self.notebook.drafts.keep(_DRAFT, self._typed | self._saving)
+        if self._code():
+            self._cells.remember(self._cell(self._code(), self._reading), event.value)
 
     def _echo(self, text: str) -> None:
         if not text.strip():
@@ -292,18 +276,17 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str], PropertySet]"]
 
     def _save(self, text: str, value: float | str | None, again: bool, asked: Sequence[Question]) -> None:
         """Send it off and go on at once, so that whoever types fast types into the next cell."""
-        code, reading, key = self._code(), self._reading, self._key(self._code(), self._reading)
+        code, reading = self._code(), self._reading
+        cell = self._cell(code, reading)
         fired = (self._firing or None) if reading.after_firing else None
         act, values = self._act(code, reading, fired, value, again)
-        self._saving[key] = text
-        self._typed.pop(key, None)
-        self._keep()
+        self._cells.send(cell, text)
         last = self.query_one(TableView).cursor == len(self._lines) - 1
         self.action_move(1)
         what = "is cleared" if value is None else "is saved as a further reading" if again else "is saved"
         on = "   That was the last piece: Ctrl+n goes on to the next reading." if last else ""
         sentence = f"{code}: {reading_with_unit(value, reading)} {what}.{on}"
-        self.run_worker(self._finish(key, text, act, values, asked, sentence), exit_on_error=False, group="save")
+        self.run_worker(self._finish(cell, text, act, values, asked, sentence), exit_on_error=False, group="save")
 
     def _act(
         self, code: str, reading: Reading, fired: str | None, value: float | str | None, again: bool
@@ -323,18 +306,16 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str], PropertySet]"]
         return acts.pieces.MEASURE, values
 
     async def _finish(
-        self, key: str, text: str, act: Act, values: Values, asked: Sequence[Question], notice: str
+        self, cell: Cell, text: str, act: Act, values: Values, asked: Sequence[Question], notice: str
     ) -> None:
         """Say that it is saved; what could not be saved stands in its cell again."""
+        refused: ClaybenchError | None = None
         try:
             await self.notebook.perform(act, values, meant=asked, asked=asked, quiet=True)
         except ClaybenchError as error:
-            self._typed.setdefault(key, text)
-            notice = f"✗ {key.split(_SPLIT)[2]}: {error}"
-        if self._saving.get(key) == text:  # else a later text of the same cell is on its way
-            del self._saving[key]
-        self._keep()
-        self._notice = notice
+            refused = error
+        self._cells.arrive(cell, text, saved=refused is None)
+        self._notice = notice if refused is None else f"✗ {cell.piece}: {refused}"
         self._fill()
 
     # -- keys --------------------------------------------------------------------------------------
