@@ -8,6 +8,7 @@ from typing import Any
 
 from claybench.ask.lab_model import TABLES, lab_model, model_from
 from claybench.ask.snapshot import Snapshot, correctable_rows, take_snapshot
+from claybench.insight.contradictions import WeighingHistory
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.drying.poured_layers import PouredLayer
 from claybench.insight.sizing.pour_weighings import pour_weighings, slabs_of_mix
@@ -20,7 +21,6 @@ from claybench.insight.slab_water.drying_rate import SlabDrying
 from claybench.insight.slab_water.slab_properties import SlabSize
 from claybench.insight.time_spans import is_retired
 from claybench.insight.unusable_rows import FaultyRow
-from claybench.insight.weighing_history import WeighingHistory
 from claybench.mix.pour_list import Filling
 from claybench.quantity.shown import natural_key
 from claybench.record.lab import Lab

@@ -19,7 +19,7 @@ PROGRAM: dict[str, tuple[str, str]] = {
     ),
     "backups": ("labs:backups", "The copies kept of a lab's file, newest first; each opens with --lab."),
     "settings": ("labs:settings", "Show the lab's settings, or change one."),
-    "slabs": ("slabs:slabs", "Every slab not retired: wetness, verdict, evidence, advice."),
+    "slabs": ("forecast:slabs", "Every slab not retired: wetness, verdict, evidence, advice."),
     "forecast": (
         "forecast:forecast",
         "When a layer would first feel workable, with its 90 % interval, in minutes after the pour.",
@@ -76,11 +76,11 @@ ANY_ROW: dict[str, tuple[str, str]] = {
 """After the acts."""
 
 MIX: dict[str, tuple[str, str]] = {
-    "slab": ("mix_slab:slab", "A plaster slab: plaster and water, masses, capacity, portions, buckets and the lift."),
-    "slip": ("mix_slip:slip", "A batch of slip: dry batch, water, slip, what to weigh, and how it lies on the slabs."),
-    "correct": ("mix_slip:correct", "Slip that came out too thick or too thin: water or dry body to add."),
+    "slab": ("mix:slab", "A plaster slab: plaster and water, masses, capacity, portions, buckets and the lift."),
+    "slip": ("mix:slip", "A batch of slip: dry batch, water, slip, what to weigh, and how it lies on the slabs."),
+    "correct": ("mix:correct", "Slip that came out too thick or too thin: water or dry body to add."),
     "blend": (
-        "mix_slip:blend",
+        "mix:blend",
         "A line or a triangle between bodies: what to take of each, by volume of slip or by dry mass.",
     ),
 }

@@ -9,9 +9,11 @@ from claybench.clock.days import (
     LAST_YEAR,
     UNREADABLE,
     has_come,
+    hour_of_24,
     is_possible_date,
     month_name,
     month_of,
+    parse_time_of_day,
     weekday_of,
     zone_or_utc,
 )
@@ -27,7 +29,6 @@ from claybench.clock.stamps import (
     parse_zone,
     zone_of,
 )
-from claybench.clock.time_of_day import hour_of_24, parse_time_of_day
 from claybench.clock.typed import (
     TypedTime,
     format_time,

@@ -12,7 +12,7 @@ from datetime import UTC, date, datetime, time, timedelta
 from functools import partial
 from typing import Generic, TypeVar
 
-from claybench.clock import stamps, time_of_day
+from claybench.clock import days, stamps
 from claybench.clock.days import CLOCK_SLACK, NamedDay, find_day, find_period, format_day, refuse_far_years
 from claybench.errors import BadInput
 
@@ -40,9 +40,9 @@ _LENGTH = re.compile(
     r"(?P<more> and a half|,?\s?(?:and\s)?(?P<m>\d{1,2})\s?(?:m|mins?|minutes?)?)?",
     re.ASCII,
 )
-_TIME = re.compile(rf"(?:at )?{time_of_day.PATTERN}", re.ASCII)
-_TIME_LAST = re.compile(rf"(?P<day>.+?)(?:,\s?|\s)(?:at )?{time_of_day.PATTERN}", re.ASCII)
-_TIME_FIRST = re.compile(rf"(?:at )?{time_of_day.PATTERN}(?:,\s?|\s)(?P<day>.+)", re.ASCII)
+_TIME = re.compile(rf"(?:at )?{days.PATTERN}", re.ASCII)
+_TIME_LAST = re.compile(rf"(?P<day>.+?)(?:,\s?|\s)(?:at )?{days.PATTERN}", re.ASCII)
+_TIME_FIRST = re.compile(rf"(?:at )?{days.PATTERN}(?:,\s?|\s)(?P<day>.+)", re.ASCII)
 _DATE_T = re.compile(r"(\d{4}-\d{2}-\d{2})t(?=\d)", re.ASCII)
 _DOTTED = re.compile(r"(\d{1,2})\.(\d{2})", re.ASCII)
 
@@ -121,11 +121,11 @@ def _timed(typed: str, now: datetime, ahead: bool) -> TypedTime[datetime] | None
         return back
     typed = _DATE_T.sub(r"\1 ", typed)
     match = _TIME.fullmatch(typed)
-    if match is not None and time_of_day.says_time(match):
-        return _nearest(time_of_day.time_in(match), now, ahead)
+    if match is not None and days.says_time(match):
+        return _nearest(days.time_in(match), now, ahead)
     for pattern in (_TIME_LAST, _TIME_FIRST):
         match = pattern.fullmatch(typed)
-        if match is not None and time_of_day.says_time(match):
+        if match is not None and days.says_time(match):
             day = find_day(match["day"], now, ahead=ahead)
             if day is not None:
                 return _on(day, match, now, ahead)
@@ -154,7 +154,7 @@ def _on(day: NamedDay, match: re.Match[str], now: datetime, ahead: bool) -> Type
     if match["word"] == "midnight":
         first, last = format_day(day.day), format_day(day.day + timedelta(days=1))
         raise BadInput(f"That midnight can be {first} 0:00 or {last} 0:00.", "Write one of them.")
-    clock = time_of_day.time_in(match)
+    clock = days.time_in(match)
     moment = _at(day.day, clock, now)
     if not day.weekday:
         return moment
@@ -216,12 +216,12 @@ def _length(typed: str) -> tuple[float, bool] | None:
 def _not_a_moment(typed: str, now: datetime) -> BadInput:
     if _length(typed) is not None:
         return BadInput(f"'{typed}' is a length of time.", f"Write {typed} ago, or in {typed}.")
-    lone = time_of_day.HOUR.fullmatch(typed)
+    lone = days.HOUR.fullmatch(typed)
     if lone:
-        return time_of_day.lone_hour(typed, int(lone[1]))
+        return days.lone_hour(typed, int(lone[1]))
     last = _TIME_LAST.fullmatch(typed)
     if last and last["h"] and int(last["h"]) < 24 and find_day(last["day"], now):
-        return time_of_day.lone_hour(typed, int(last["h"]), last["day"])
+        return days.lone_hour(typed, int(last["h"]), last["day"])
     return BadInput(f"'{typed}' is not understood as a time.", _MOMENTS)
 
 

@@ -1,6 +1,6 @@
 """Plaster by absolute volumes: how much a mix fills, how dense and strong it sets, how warm, how much is pores.
 
-What one slab weighs and holds is in `slab_masses`, forms in `form_geometry`.
+What one slab weighs and holds is in `slab_masses`, forms in `slab_form`.
 """
 
 from __future__ import annotations

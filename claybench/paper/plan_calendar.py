@@ -1,8 +1,9 @@
-"""The calendar of a plan: what to make on the first page, then one look a day with boxes to tick."""
+"""The calendar of a plan: what to make on the first page, then one look a day with a strip and boxes to tick."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import datetime, tzinfo
 from pathlib import Path
 from typing import Any
@@ -13,8 +14,7 @@ from claybench.insight.plan.next_set.set_progress import TO_MIX, TO_POUR
 from claybench.insight.plan.schedule.calendar_words import DRY_ENOUGH, CalendarRow, rows_by_day
 from claybench.insight.plan.surfaces.fitted_targets import chance_text
 from claybench.mix.cautions import cautions_for
-from claybench.paper.day_strip import Bar, day_strip
-from claybench.paper.page import paper_size, text_paragraph, use_fonts, write_pages
+from claybench.paper.page import BOLD, FONT, MM, content_width, paper_size, text_paragraph, use_fonts, write_pages
 from claybench.paper.report_parts import (
     ReportColumn,
     keep_together,
@@ -24,8 +24,110 @@ from claybench.paper.report_parts import (
     title_block,
     vertical_gap,
 )
+from claybench.paper.text_fit import fit_one_line, text_width
 from claybench.paper.wording import moment_text
 from claybench.quantity.shown import natural_key, plain, show
+
+_ROW = 9.0
+"""Height of a slab's row, mm."""
+_LABEL = 20.0
+"""Room for the slab's code, mm."""
+_HEAD = 5.0
+
+
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """One layer on one slab."""
+
+    slab: str
+    layer: str
+    start: datetime
+    low: datetime
+    median: datetime
+    high: datetime
+    """When it will first feel workable: touched from `low` to `high`, most likely at `median`."""
+
+
+def day_strip(bars: Sequence[Bar], span: tuple[datetime, datetime], paper: str) -> Any:
+    """The strip as a flowable over the whole width."""
+    from reportlab.platypus import Flowable
+
+    slabs = list(dict.fromkeys(bar.slab for bar in bars))
+    width, height = content_width(paper) * MM, (_HEAD + _ROW * len(slabs) + 5) * MM
+
+    class Strip(Flowable):  # type: ignore[misc]
+        """Hours across, slabs down."""
+
+        def wrap(self, _width: float, _height: float) -> tuple[float, float]:
+            """Its size."""
+            return width, height
+
+        def draw(self) -> None:
+            """Draw it."""
+            _draw(self.canv, bars, slabs, span, width, height)
+
+    return Strip()
+
+
+def _draw(
+    canvas: Any, bars: Sequence[Bar], slabs: Sequence[str], span: tuple[datetime, datetime], width: float, height: float
+) -> None:
+    begin, end = (each.timestamp() for each in span)
+    left, foot, top = _LABEL * MM, 5 * MM, height - _HEAD * MM
+
+    def across(at: datetime) -> float:
+        share = (at.timestamp() - begin) / max(end - begin, 1.0)
+        return left + min(max(share, 0.0), 1.0) * (width - left)
+
+    _hours(canvas, span, across, foot, top)
+    for place, slab in enumerate(slabs):
+        floor = top - (place + 1) * _ROW * MM
+        canvas.setFillGray(0)
+        canvas.setFont(BOLD, 9)
+        canvas.drawString(0, floor + 2.6 * MM, fit_one_line(slab, text_width(BOLD, 9), left - 2 * MM))
+        canvas.setStrokeGray(0.75)
+        canvas.setLineWidth(0.4)
+        canvas.line(0, floor, width, floor)
+        for bar in bars:
+            if bar.slab == slab:
+                _bar(canvas, bar, across, floor)
+    canvas.setFillGray(0.35)
+    canvas.setFont(FONT, 7)
+    canvas.drawString(left, 0.5 * MM, "light: leave it alone   dark: touch it   mark: most likely workable")
+
+
+def _hours(canvas: Any, span: tuple[datetime, datetime], across: Any, foot: float, top: float) -> None:
+    from datetime import timedelta
+
+    count = max(round((span[1].timestamp() - span[0].timestamp()) / 3600), 1)
+    every = 1 if count <= 14 else 2
+    canvas.setLineWidth(0.3)
+    for hour in range(0, count + 1, every):
+        at = span[0] + timedelta(hours=hour)
+        canvas.setStrokeGray(0.85)
+        canvas.line(across(at), foot, across(at), top)
+        canvas.setFillGray(0.35)
+        canvas.setFont(FONT, 7)
+        words = f"{at:%H}"
+        draw = canvas.drawRightString if hour + every > count and hour else canvas.drawString
+        draw(across(at), top + 1.2 * MM, words)
+
+
+def _bar(canvas: Any, bar: Bar, across: Any, floor: float) -> None:
+    begin, low, high = across(bar.start), across(bar.low), across(bar.high)
+    bottom, tall = floor + 1 * MM, 3.2 * MM
+    canvas.setStrokeGray(0)
+    canvas.setLineWidth(0.5)
+    canvas.setFillGray(0.88)
+    canvas.rect(begin, bottom, max(low - begin, 0.1), tall, stroke=1, fill=1)
+    canvas.setFillGray(0.45)
+    canvas.rect(low, bottom, max(high - low, 0.1), tall, stroke=1, fill=1)
+    canvas.setLineWidth(1.4)
+    canvas.line(across(bar.median), bottom - 0.6 * MM, across(bar.median), bottom + tall + 0.6 * MM)
+    canvas.setFillGray(0)
+    canvas.setFont(FONT, 7.5)
+    canvas.drawString(begin, bottom + tall + 1 * MM, bar.layer)
+
 
 _TICKED = ("weigh_out", "mix", "pour", "touch", "lift", "turn")
 """What is done by hand; the rest is only to be known."""

@@ -5,10 +5,20 @@ checks), the screen and the command line (choices and labels) and the docs.
 Standard library only.
 """
 
-from claybench.terms.answers import answer_note, answered_facts, as_fact
 from claybench.terms.bodies import Batch, BatchEvent, BatchLine, Body, BodyLine
 from claybench.terms.column import CODE_LENGTH, TABLES, TEXT_LENGTH, Column, Table
-from claybench.terms.lab import Family, Instrument, Lot, Material, Person, Reminder, Setting
+from claybench.terms.lab import (
+    Family,
+    Instrument,
+    Lot,
+    Material,
+    Person,
+    Reminder,
+    Setting,
+    answer_note,
+    answered_facts,
+    as_fact,
+)
 from claybench.terms.pieces import FaultSeen, Fired, Firing, FiringCone, Measurement, Photo, Piece
 from claybench.terms.properties import (
     DeclaredProperty,

@@ -31,7 +31,7 @@ SCREENS = {
     "batch": "book.batch_page:BatchPlace",
     "weigh": "book.weighing_out:WeighPlace",
     "piece": "pieces.piece_page:PiecePlace",
-    "rows": "pieces.record_lines:RecordLinesPlace",
+    "rows": "pieces.piece_page:RecordLinesPlace",
     "measure": "pieces.measuring_grid:MeasurePlace",
     "trace": "pieces.trace_page:TracePlace",
     "whose": "pieces.piece_identification:IdentifyPlace",

@@ -10,8 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from claybench.cli.mix_slab import slab
-from claybench.cli.mix_slip import slip
+from claybench.cli.mix import slab, slip
 from claybench.mix.pour_list import read_pour_list
 from claybench.mix.slab_request import SlabRequest
 from claybench.mix.slip_request import PieceWanted, SlipRequest

@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given, strategies as st
 
 from claybench.errors import BadInput, OutOfRange
-from claybench.mix.form_geometry import rectangle_area, rectangle_volume, round_volume
 from claybench.mix.slab_figures import SLAB_FIGURES, slab_figures
+from claybench.mix.slab_form import rectangle_area, rectangle_volume, round_volume
 from claybench.mix.slab_request import SlabRequest
 from claybench.mix.slab_sizing import size_slab
 

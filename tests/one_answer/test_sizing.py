@@ -18,8 +18,7 @@ from claybench.ask.batches import batch_page, piece_forming
 from claybench.ask.runs import pour_choice
 from claybench.ask.sizing_start import body_recipe, sizing_start
 from claybench.ask.weighing_out import weighing_out
-from claybench.cli.mix_slab import slab
-from claybench.cli.mix_slip import blend, correct, slip
+from claybench.cli.mix import blend, correct, slab, slip
 from claybench.errors import BadInput
 from claybench.insight.settings import Settings
 from claybench.insight.sizing.requests import (
@@ -40,7 +39,7 @@ from claybench.record.lab import Lab
 from claybench.record.opening import open_lab
 from claybench.terms import Batch, BatchEvent, BatchLine, Body, Lot, Material, Setting
 from claybench.terms.sizing import SLIP, inputs_on
-from claybench.tui.mix.sizing_fields import blend_fields, correction_fields, slab_fields, slip_fields
+from claybench.tui.mix.sizing_forms import blend_fields, correction_fields, slab_fields, slip_fields
 from claybench.work.any_row import undo_last
 from claybench.work.recipes import add_body, add_lot, add_material, mix_batch, water_in, weigh_in
 from tests.docs.reference import SIZINGS

@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from textual.widget import Widget
 from textual.widgets import Static
 
 from claybench import ask, work
-from claybench.acts.plasticity_points import POINTS
-from claybench.insight.bodies.plasticity import plasticity_reasons
+from claybench.acts.act import Values
+from claybench.acts.plasticity_points import POINTS, correct_point_act, point_act
+from claybench.insight.bodies.plasticity import method_words, plasticity_reasons
+from claybench.measure.water_content import water_of_plasticity
 from claybench.terms import TABLE_OF, Measurement
-from claybench.tui.book.plasticity_point_form import ask_point_correction, ask_points, limit_lines, point_reading_text
 from claybench.tui.display_text import NOTHING, moment_text, number_text
+from claybench.tui.forms.act_form import ask_act
 from claybench.tui.keys import PLASTICITY, bindings
 from claybench.tui.list_place import ListPlace
 from claybench.tui.place import RecordPlace
@@ -22,6 +25,111 @@ from claybench.tui.text_screen import TextScreen
 
 if TYPE_CHECKING:
     from claybench.ask.pieces import PlasticityPage
+    from claybench.insight.bodies.plasticity import Plasticity
+    from claybench.tui.notebook import Notebook
+
+
+def point_reading_text(row: Measurement) -> str:
+    """Blows, depth or mark of a point; empty for a thread, which is weighed only."""
+    if row.what == "liquid_cup":
+        return f"{row.count} blows" if row.count else ""
+    if row.what == "liquid_cone":
+        return number_text(row.value, None, "mm") if row.value else ""
+    if row.what == "coil_bend":
+        return f"{number_text(row.value)} of 5" if row.value else ""
+    return ""
+
+
+def point_text(row: Measurement) -> str:
+    """A point that was saved: what was read, and its water."""
+    read = point_reading_text(row) if row.what in ("liquid_cup", "liquid_cone", "coil_bend") else "thread"
+    if row.wet_g is None or row.dry_g is None:
+        return read + ("" if row.what == "coil_bend" else ", its dry mass still to come")
+    if not 0 < row.dry_g <= row.wet_g:
+        return f"{read}, its dry mass is no less than its wet one" if row.dry_g > 0 else read
+    return f"{read} at {number_text(water_of_plasticity(row.wet_g, row.dry_g), 1)} % water"
+
+
+def limits_text(plasticity: Plasticity) -> str:
+    """The first liquid limit, the plastic limit and the index, as far as they follow, in one line."""
+    figures = [("liquid limit", limit.water_pct) for limit in plasticity.limits[:1]]
+    figures += [("plastic limit", plasticity.plastic_pct)] if plasticity.plastic_pct is not None else []
+    parts = [f"{name} {number_text(value, 1)} %" for name, value in figures]
+    parts += [f"index {number_text(plasticity.index_pct, 1)} %"] if plasticity.index_pct is not None else []
+    return ", ".join(parts)
+
+
+def limit_lines(plasticity: Plasticity) -> list[str]:
+    """What follows from the points, in words; one line a figure, doubts last."""
+    lines = []
+    for limit in plasticity.limits:
+        scatter = f", ±{number_text(limit.sd_pct, 2)} about the line" if limit.sd_pct else ""
+        lines.append(f"{'liquid limit':<20}{number_text(limit.water_pct, 1):>6} %   {method_words(limit)}{scatter}")
+    if plasticity.plastic_pct is not None:
+        spread = f", ±{number_text(plasticity.threads_sd_pct, 2)}" if plasticity.threads_sd_pct else ""
+        threads = f"{plasticity.threads} thread{'s' if plasticity.threads > 1 else ''}{spread}"
+        lines.append(f"{'plastic limit':<20}{number_text(plasticity.plastic_pct, 1):>6} %   {threads} (ASTM D4318)")
+    if plasticity.index_pct is not None:
+        by = method_words(plasticity.limits[0]).split(",")[0]
+        lines.append(
+            f"{'plasticity index':<20}{number_text(plasticity.index_pct, 1):>6} %   liquid less plastic limit, by the {by}"
+        )
+    if plasticity.working_water is not None:
+        worked = plasticity.working_water
+        air = f"; {worked.air_dry} of them air dry, so a little low" if worked.air_dry else ""
+        one = f"{worked.pieces} piece{'s' if worked.pieces > 1 else ''}"
+        lines.append(
+            f"{'water of plasticity':<20}{number_text(worked.mean_pct, 1):>6} %   as {one} held when formed{air}"
+        )
+    if lines:
+        lines.append("All waters are of dry mass after 110 °C. Cup and cone are not interchangeable.")
+    return lines + [f"? {note}" for note in plasticity.notes]
+
+
+async def ask_points(notebook: Notebook, batch: str, what: str, *, saved: Measurement | None = None) -> None:
+    """Points of one kind until Esc: each is saved, and the form comes up again at once for the next."""
+    text = "" if saved is None else f"Saved: {point_text(saved)}. {await _limits_so_far(notebook, batch)}"
+
+    def again(code: object) -> None:
+        if isinstance(code, str):
+            notebook.start_worker(_ask_next_point(notebook, batch, what))
+
+    act = point_act(what)
+    await ask_act(
+        notebook,
+        replace(act, note=text) if text else act,
+        {"by": saved.by} if saved is not None else {},
+        fixed={"batch": batch, "what": what},
+        tab="book",
+        draft=f"point {batch} {what}",
+        follows=_water_text,
+        then=again,
+    )
+
+
+async def _ask_next_point(notebook: Notebook, batch: str, what: str) -> None:
+    points = (await notebook.consult(ask.pieces.batch_plasticity, batch)).plasticity.points
+    newest = max((each.reading for each in points if each.reading.what == what), key=lambda row: row.at)
+    await ask_points(notebook, batch, what, saved=newest)
+
+
+async def ask_point_correction(notebook: Notebook, row: Measurement) -> None:
+    """Fill in a dry mass that came later, or correct a point."""
+    draft = f"point {row.batch} {row.what} {row.at.isoformat()}"
+    await ask_act(notebook, correct_point_act(row), tab="book", draft=draft, follows=_water_text)
+
+
+def _water_text(values: Values) -> str:
+    wet, dry, tin = values.get("wet_g"), values.get("dry_g"), values.get("tin") or 0.0
+    if wet is None or dry is None or not dry - tin > 0 or dry > wet:
+        return ""
+    return f"Water {number_text(water_of_plasticity(wet - tin, dry - tin), 1)} % of dry mass."
+
+
+async def _limits_so_far(notebook: Notebook, batch: str) -> str:
+    limits = limits_text((await notebook.consult(ask.pieces.batch_plasticity, batch)).plasticity)
+    return (f"So far {limits}. " if limits else "") + "The next one, or Esc."
+
 
 _EMPTY = """No point yet.
 

@@ -18,7 +18,6 @@ from claybench.mix.slip_correction import correction_figures, size_correction
 from claybench.mix.slip_figures import slip_figures
 from claybench.mix.slip_sizing import size_slip
 from claybench.quantity.shown import plain
-from claybench.tui.mix.sizing_fields import blend_fields, correction_fields, slab_fields, slip_fields
 from claybench.tui.mix.sizing_forms import (
     ask_batch,
     ask_batch_to_weigh,
@@ -26,6 +25,10 @@ from claybench.tui.mix.sizing_forms import (
     ask_cast,
     ask_correction,
     ask_pour_by_steps,
+    blend_fields,
+    correction_fields,
+    slab_fields,
+    slip_fields,
 )
 from claybench.tui.mix.sizing_text import blend_lines, correction_lines, figure_reasons, slab_lines, slip_lines
 

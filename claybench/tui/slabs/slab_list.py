@@ -1,4 +1,4 @@
-"""Every slab: how wet, what lies on it, what speaks against it."""
+"""Every slab: how wet, what lies on it, what speaks against it; and the keys that a slab's own page shares."""
 
 from __future__ import annotations
 
@@ -8,17 +8,57 @@ from typing import TYPE_CHECKING
 from textual.widget import Widget
 from textual.widgets import Static
 
-from claybench import ask, insight
+from claybench import acts, ask, insight
 from claybench.quantity.shown import format_interval
 from claybench.tui.display_text import NOTHING, CellText, evidence_text, share_text, word_text
-from claybench.tui.forms.slab_log import ask_old_slab
+from claybench.tui.forms.slab_log import ask_old_slab, ask_slab_event, choose_slab_event
 from claybench.tui.keys import SLABS, bindings
 from claybench.tui.list_place import ListPlace
-from claybench.tui.slabs.slab_keys import SlabKeys
 from claybench.tui.table_view import TableColumn, TableRow, TableView
 
 if TYPE_CHECKING:
     from claybench.insight.slab_condition.verdict import SlabVerdict
+
+
+if TYPE_CHECKING:
+    from claybench.tui.place import Place
+
+    _Base = Place
+else:
+    _Base = object
+
+
+class SlabKeys(_Base):
+    """Weighing, turning, and the rest of what happens to a slab."""
+
+    def slab_here(self) -> str:
+        """The slab that the keys speak of; empty where there is none."""
+        return ""
+
+    def action_weigh(self) -> None:
+        """Weigh it."""
+        self._log("weighed")
+
+    def action_weigh_dry(self) -> None:
+        """It is dry."""
+        self._log("weighed_dry")
+
+    def action_turn(self) -> None:
+        """Turned just now."""
+        slab = self.slab_here()
+        if slab:
+            values = {"slab": slab, "at": self.notebook.now(), "event": "turned"}
+            self.start_worker(self.notebook.perform_here(acts.slabs.event_act("turned"), values))
+
+    def action_log(self) -> None:
+        """Anything else."""
+        if slab := self.slab_here():
+            self.start_worker(choose_slab_event(self.notebook, slab))
+
+    def _log(self, event: str) -> None:
+        if slab := self.slab_here():
+            self.start_worker(ask_slab_event(self.notebook, slab, event))
+
 
 _EMPTY = """No slab yet.
 

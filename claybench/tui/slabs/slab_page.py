@@ -22,7 +22,7 @@ from claybench.tui.keys import SLAB, bindings
 from claybench.tui.plain_table import PlainTable, table_of_rows
 from claybench.tui.printing import print_labels, print_passport
 from claybench.tui.row_lines import RowLine, RowLines, RowLinesPlace, ScrollingPage
-from claybench.tui.slabs.slab_keys import SlabKeys
+from claybench.tui.slabs.slab_list import SlabKeys
 from claybench.tui.touch_keys import TouchKeys
 
 if TYPE_CHECKING:
