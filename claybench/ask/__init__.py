@@ -21,6 +21,7 @@ if TYPE_CHECKING:
         plan as plan,
         pour_steps as pour_steps,
         properties as properties,
+        record_values as record_values,
         reports as reports,
         runs as runs,
         search as search,

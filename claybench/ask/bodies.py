@@ -12,6 +12,7 @@ from claybench.insight.bodies.comparison.body_means import BodyResult, body_resu
 from claybench.insight.bodies.comparison.property_columns import record_columns
 from claybench.insight.bodies.comparison.relative_time import relative_times
 from claybench.insight.drying.lab_model import LabModel
+from claybench.insight.record_values import body_values
 from claybench.insight.settings import Settings
 from claybench.quantity.shown import natural_key
 from claybench.record.lab import Lab
@@ -79,7 +80,10 @@ def body_page_from(lab: Lab, snapshot: Snapshot, code: str, model: LabModel | No
     body = snapshot.row_then(lab, Body, code)
     model = model or model_from(snapshot)
     results = body_results(
-        [body.body], pool_bodies(record_columns(snapshot), snapshot.properties), relative_times(model, [body], bodies)
+        [body.body],
+        pool_bodies(record_columns(snapshot), snapshot.properties),
+        relative_times(model, [body], bodies),
+        body_values(snapshot),
     )
     recipe = sorted((row for row in snapshot.rows(BodyLine) if row.body == body.body), key=lambda row: row.position)
     return BodyPage(

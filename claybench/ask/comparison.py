@@ -28,6 +28,7 @@ from claybench.insight.bodies.comparison.results import RelativeTime
 from claybench.insight.bodies.comparison.usual_ranges import FamilyRanges, usual_ranges
 from claybench.insight.bodies.comparison.vitrification import Vitrification, vitrification
 from claybench.insight.drying.lab_model import LabModel
+from claybench.insight.record_values import BodyValues, body_values, names_of_bodies
 from claybench.measure.properties.property_set import PropertySet
 from claybench.measure.properties.readings import FIRED_SIZES, PIECE_SIZES, names_read
 from claybench.record.lab import Lab
@@ -87,7 +88,17 @@ def side_by_side(
         wanted = bodies_named(record, snapshot, bodies)
         columns = read_property_columns(record, snapshot.properties) if as_of is None else record_columns(snapshot)
         bloated = _bloated(record, snapshot)
-    return _beside(snapshot, wanted, against, pool_bodies(columns, snapshot.properties), bloated)
+        own = _values_besides(record, snapshot, as_of)
+    return _beside(snapshot, wanted, against, pool_bodies(columns, snapshot.properties), bloated, own)
+
+
+def _values_besides(record: Reader, snapshot: Snapshot, as_of: datetime | None) -> BodyValues:
+    """What was read of bodies themselves, and the words said of them; nothing is read where no property asks for it."""
+    names = names_of_bodies(snapshot.properties)
+    if not names:
+        return {}
+    where = {Measurement: {"what": names}}
+    return body_values(snapshot_from(record, Measurement, Batch, Piece, Run, now=snapshot.at, as_of=as_of, where=where))
 
 
 def poured_batch_filters(record: Reader) -> dict[type[Any], dict[str, Any]]:
@@ -111,7 +122,13 @@ def compare_in_snapshot(
         wanted = bodies_named(record, snapshot, bodies)
         bloated = _bloated(record, snapshot)
     return _beside(
-        snapshot, wanted, against, pool_bodies(record_columns(snapshot), snapshot.properties), bloated, model
+        snapshot,
+        wanted,
+        against,
+        pool_bodies(record_columns(snapshot), snapshot.properties),
+        bloated,
+        body_values(snapshot),
+        model,
     )
 
 
@@ -121,6 +138,7 @@ def _beside(
     against: str | None,
     held: BodyMeans,
     bloated: tuple[tuple[str, str], ...],
+    own: BodyValues,
     model: LabModel | None = None,
 ) -> SideBySide:
     codes = [body.body for body in wanted]
@@ -129,7 +147,7 @@ def _beside(
         wanted = [*wanted, next(body for body in snapshot.rows(Body) if body.body == reference)]
         codes = [body.body for body in wanted]
     return SideBySide(
-        results=body_results(codes, held, _times(snapshot, wanted, model)),
+        results=body_results(codes, held, _times(snapshot, wanted, model), own),
         bodies=tuple(wanted),
         against=reference,
         differences=differences_from(codes, held, reference) if reference is not None else None,

@@ -72,7 +72,8 @@ class Comparison:
 
 def read_passport(lab: Lab, slab: str, *, as_of: datetime | None = None) -> Passport:
     """What a slab's passport holds."""
-    snapshot = take_snapshot(lab, *SLAB_TABLES, as_of=as_of)
+    own = {Measurement: {"slab": slab}}
+    snapshot = take_snapshot(lab, *SLAB_TABLES, Measurement, as_of=as_of, where=own)
     return Passport(snapshot.settings.text("name"), snapshot.settings.text("paper"), slab_page_from(snapshot, slab))
 
 

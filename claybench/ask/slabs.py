@@ -11,6 +11,7 @@ from claybench.ask.snapshot import Snapshot, correctable_rows, take_snapshot
 from claybench.insight.contradictions import WeighingHistory
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.drying.poured_layers import PouredLayer
+from claybench.insight.record_values import RecordValue, record_values
 from claybench.insight.sizing.pour_weighings import pour_weighings, slabs_of_mix
 from claybench.insight.slab_condition.ring_and_dry_mass import RingStart, ring_test_start
 from claybench.insight.slab_condition.slab_verdicts import SlabVerdicts
@@ -24,7 +25,7 @@ from claybench.insight.unusable_rows import FaultyRow
 from claybench.mix.pour_list import Filling
 from claybench.quantity.shown import natural_key
 from claybench.record.lab import Lab
-from claybench.terms import Air, Family, FaultSeen, Piece, Run, Slab, SlabEvent
+from claybench.terms import Air, Family, FaultSeen, Measurement, Piece, Run, Slab, SlabEvent
 
 SLAB_TABLES: tuple[type[Any], ...] = (*TABLES, Family, Piece, FaultSeen)
 
@@ -82,6 +83,8 @@ class SlabPage:
     weighed_for_pour: tuple[Filling, ...]
     """Plaster and water weighed for the whole pour, waste included; empty where that is not known."""
     at: datetime
+    values: tuple[RecordValue, ...] = ()
+    """What was read of the slab itself, by the lab's own properties."""
 
     @property
     def drying_words(self) -> list[str]:
@@ -95,11 +98,12 @@ class SlabPage:
 
 def slab_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> SlabPage:
     """One slab, with its log, its runs and its water."""
-    return slab_page_from(take_snapshot(lab, *SLAB_TABLES, as_of=as_of), code)
+    own = {Measurement: {"slab": code}}
+    return slab_page_from(take_snapshot(lab, *SLAB_TABLES, Measurement, as_of=as_of, where=own), code)
 
 
 def slab_page_from(snapshot: Snapshot, code: str) -> SlabPage:
-    """One slab, from a snapshot that holds `SLAB_TABLES`."""
+    """One slab, from a snapshot that holds `SLAB_TABLES` and its readings."""
     model = model_from(snapshot)
     slab = snapshot.row_named(Slab, code)
     runs = [model.poured[run.run] for run in model.slabs.runs_on.get(slab.slab, [])]
@@ -117,6 +121,7 @@ def slab_page_from(snapshot: Snapshot, code: str) -> SlabPage:
         drying=model.slabs.drying(slab.slab),
         weighed_for_pour=pour_weighings(mix, snapshot.rows(SlabEvent), snapshot.settings)[0],
         at=snapshot.at,
+        values=record_values(snapshot.rows(Measurement), snapshot.properties, "slab").get(slab.slab, ()),
     )
 
 

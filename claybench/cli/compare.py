@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from claybench.insight.bodies.comparison.results import Measured
     from claybench.insight.bodies.comparison.usual_ranges import UsualRange
     from claybench.insight.bodies.comparison.vitrification import Vitrification, Vitrified
+    from claybench.insight.record_values import RecordValue
 
 
 def compare(
@@ -65,6 +66,7 @@ def _write_means(compared: SideBySide) -> None:
             for one in (*each.measured.values(), *each.apart)
             if one.declared.is_shown_with(each.firing)
         ]
+        rows += [_value_row(each, one) for one in each.own]
         time = each.relative_time
         if time is not None and each.firing is None:
             sure = format_interval(time.low, time.high, digits=2)
@@ -94,6 +96,12 @@ def _mean_row(result: BodyResult, one: Measured) -> list[str]:
         sure + one.mark,
         f"{summary.n} in {summary.batches}",
     ]
+
+
+def _value_row(result: BodyResult, one: RecordValue) -> list[str]:
+    value = one.text() if one.mean is None else plain(one.mean, one.declared.digits)
+    counted = f"{one.count} reading{'' if one.count == 1 else 's'}"
+    return [result.body, result.firing or "before", one.declared.title, "", value, one.declared.sign, "", counted]
 
 
 def _write_differences(compared: SideBySide) -> None:
@@ -168,6 +176,7 @@ def _result_json(compared: SideBySide, each: BodyResult, usual: dict[str, UsualR
         "relative_time": None
         if time is None
         else {"median": time.median, "low": time.low, "high": time.high, "n": time.n},
+        "own": {one.declared.name: _value_json(one) for one in each.own},
         "apart": [{"property": one.name, **_summary_json(one)} for one in each.apart],
         "against": compared.against,
         "differences": [_difference_json(one) for one in compared.differences_of(each)],
@@ -179,6 +188,12 @@ def _result_json(compared: SideBySide, each: BodyResult, usual: dict[str, UsualR
             (one.declared.class_of(one.summary.mean) for one in each.measured.values() if one.declared.classes), None
         ),
     }
+
+
+def _value_json(one: RecordValue) -> dict[str, Any]:
+    if one.mean is None:
+        return {"n": one.count, "words": dict(one.words)}
+    return {"n": one.count, "mean": one.mean, "least": min(one.numbers), "most": max(one.numbers)}
 
 
 def _difference_json(one: BodyDifference) -> dict[str, Any]:

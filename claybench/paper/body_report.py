@@ -144,15 +144,16 @@ def _measures(held: BodyReport, paper: str) -> list[Any]:
     own = [
         result
         for result in held.page.results
-        if any(each.declared.is_shown_with(result.firing) for each in result.every)
+        if result.own or any(each.declared.is_shown_with(result.firing) for each in result.every)
     ]
     for result in own:
+        shown = [
+            (each, ranges.of_result(result).get(each.name))
+            for each in (*result.measured.values(), *result.apart)
+            if each.declared.is_shown_with(result.firing)
+        ]
         measures = table_of(
-            [
-                (each, ranges.of_result(result).get(each.name))
-                for each in (*result.measured.values(), *result.apart)
-                if each.declared.is_shown_with(result.firing)
-            ],
+            shown,
             paper,
             ("", 24, "", lambda row: _title_and_way(row[0])),
             ("unit", 8, "", lambda row: row[0].declared.sign),
@@ -164,7 +165,15 @@ def _measures(held: BodyReport, paper: str) -> list[Any]:
             size=8,
         )
         named = firing_words(result.firing, held.firings, held.at.tzinfo)
-        parts.append(keep_together([*section_heading(named, 0, small=True), measures]))
+        besides = table_of(
+            result.own,
+            paper,
+            ("", 24, "", lambda one: one.declared.title),
+            ("read of it, or said", 76, "", lambda one: one.text()),
+            size=8,
+        )
+        tables = [*([measures] if shown else []), *([besides] if result.own else [])]
+        parts.append(keep_together([*section_heading(named, 0, small=True), *tables]))
     if not own:
         return [*parts, text_paragraph("no piece measured yet", 9)]
     note = "Mean with its 95 % interval (Student's t); spread: standard deviation of single pieces."

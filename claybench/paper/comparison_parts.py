@@ -12,6 +12,7 @@ from claybench.insight.bodies.comparison.body_means import BodyResult
 from claybench.insight.bodies.comparison.differences import BodyDifference
 from claybench.insight.bodies.comparison.results import Measured, single_batch_notes
 from claybench.insight.bodies.comparison.vitrification import Vitrification, words
+from claybench.insight.record_values import RecordValue
 from claybench.measure.properties.declaration import Property
 from claybench.paper.page import text_paragraph
 from claybench.paper.report_parts import (
@@ -51,6 +52,14 @@ def interval_notes(results: Iterable[BodyResult], first: str) -> list[Any]:
     """What the intervals hold."""
     notes = single_batch_notes(each for result in results for each in result.every)
     return [text_paragraph(line, 7.5, grey=True) for line in (first, *(f"{note}." for note in notes))]
+
+
+def value_texts(own: RecordValue | None) -> Any:
+    """What was read of a body itself, or the words said of it; beneath it how many readings it rests on."""
+    if own is None:
+        return ""
+    shown = own.text() if own.mean is None else plain(own.mean, own.declared.digits)
+    return shown, f"n {own.count}"
 
 
 def group_words(measured: Measured) -> str:

@@ -18,6 +18,7 @@ from claybench.paper.comparison_parts import (
     interval_notes,
     property_label,
     single_batch_mark,
+    value_texts,
     ways_of,
 )
 from claybench.paper.page import paper_size, text_paragraph, use_fonts, write_pages
@@ -165,14 +166,15 @@ def _figures(held: Comparison, paper: str, wanted: Sequence[str]) -> list[Any]:
 def _measures(held: Comparison, paper: str) -> list[Any]:
     parts = section_heading("Measures", 60)
     firings = sorted(
-        {result.firing for result in held.results if result.properties}, key=lambda name: natural_key(name or "")
+        {result.firing for result in held.results if result.is_measured},
+        key=lambda name: natural_key(name or ""),
     )
     if not firings:
         return [*parts, text_paragraph("no piece of theirs is measured yet", 9)]
     parts += interval_notes(held.results, "Mean ± half its 95 % interval (Student's t); n: pieces in so many batches.")
     ranges = held.beside.ranges()
     for firing in firings:
-        own = {result.body: result for result in held.results if result.firing == firing and result.properties}
+        own = {result.body: result for result in held.results if result.firing == firing and result.is_measured}
         named = _named(held)(firing)
         for block in _blocks([body for body in held.bodies if body.body in own]):
             made = _block([own[body.body] for body in block], firing, ranges, paper)
@@ -198,6 +200,11 @@ def _block(block: Sequence[BodyResult], firing: str | None, ranges: FamilyRanges
             )
             cells.append(_usual(known))
         rows.append(_row(property_label(block[0].held.properties[name], kind), cells, columns))
+    besides = [{each.declared.name: each for each in result.own} for result in block]
+    for name in block[0].held.properties:
+        if any(name in own for own in besides):
+            cells = [value_texts(own.get(name)) for own in besides]
+            rows.append(_row(block[0].held.properties[name].label, cells, columns))
     return report_table(columns, rows, paper, size=8)
 
 

@@ -123,6 +123,7 @@ def _facts(page: SlabPage) -> list[tuple[str, str]]:
         ),
         ("clay dried so far", amount_text(page.dried_g / 1000, "kg of dry clay", 1)),
         ("layers", str(len(page.runs))),
+        *((each.declared.title, each.text()) for each in page.values),
     ]
 
 

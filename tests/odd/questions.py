@@ -34,6 +34,7 @@ from claybench.ask import (
     plan,
     pour_steps,
     properties,
+    record_values,
     reports,
     runs,
     search,
@@ -107,6 +108,8 @@ def questions() -> Iterator[Question]:
     yield from _once("body_list", bodies.body_list, dated=False)
     yield from _each("body_page", bodies.body_page, BODIES)
     yield from _once("body_codes", bodies.body_codes, dated=False)
+    for of, codes in (("body", BODIES), ("slab", SLABS)):
+        yield from _each(f"values_read of a {of}", partial(record_values.values_read, of=of), codes, dated=False)
     yield from _once("shelf", bodies.stock_lists, dated=False)
     yield from _once("compare_bodies", comparison.compare_bodies, BODIES)
     yield from _once("side_by_side", _beside)

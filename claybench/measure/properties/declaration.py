@@ -10,6 +10,8 @@ from claybench.quantity.shown import unit_sign
 
 SUBJECTS = ("piece", "fired", "batch", "body", "run", "slab", "lot", "material", "firing")
 """What a property can be of; `fired` is a piece after one firing, `piece` one before any."""
+OF_PIECES = ("piece", "fired", "batch", "run")
+"""Of what a body is made into: values that are drawn together by batches, and by which bodies are compared."""
 KINDS = ("number", "score", "word")
 BETTER = ("more", "less", "none")
 NOT_NOTED = "not noted"

@@ -10,7 +10,7 @@ from functools import cached_property
 from claybench.errors import BadInput, OutOfRange
 from claybench.facts.reason import Reason
 from claybench.later import Floats, np
-from claybench.measure.properties.declaration import EXACT, Input, Property
+from claybench.measure.properties.declaration import EXACT, OF_PIECES, Input, Property
 from claybench.measure.properties.expression import Name, Node, array_of_values, names_in, parse, put_in, value, written
 
 
@@ -51,12 +51,13 @@ class PropertySet(Mapping[str, Property]):
     @cached_property
     def compared(self) -> tuple[str, ...]:
         """Names of what pieces are compared by."""
-        return tuple(name for name, each in self.items() if each.compared and each.formulas and each.kind != "word")
+        return tuple(name for name in self.targets if self[name].formulas and self[name].of in OF_PIECES)
 
     @cached_property
     def targets(self) -> tuple[str, ...]:
         """Names of what a plan may aim at."""
-        return tuple(name for name, each in self.items() if each.compared and each.kind != "word")
+        bodies = (*OF_PIECES, "body")
+        return tuple(name for name, each in self.items() if each.compared and each.kind != "word" and each.of in bodies)
 
     @cached_property
     def independent(self) -> tuple[str, ...]:

@@ -25,6 +25,7 @@ from claybench.tui.printing import print_body, print_labels
 
 if TYPE_CHECKING:
     from claybench.ask.bodies import BodyPage
+    from claybench.insight.record_values import RecordValue
     from claybench.tui.notebook import Notebook
 
 
@@ -111,9 +112,10 @@ class BodyPlace(RecordPlace["BodyPage"]):
             shown = [
                 one for one in (*result.measured.values(), *result.apart) if one.declared.is_shown_with(result.firing)
             ]
-            if shown:
+            if shown or result.own:
                 lines += ["", f"Firing {result.firing}" if result.firing else "Before firing"]
                 lines += [property_line(one) for one in shown]
+                lines += [value_line(one) for one in result.own]
         lines += ["", *single_batch_notes(one for result in answer.results for one in result.every)]
         time = next((result.relative_time for result in answer.results if result.relative_time), None)
         if time is not None:
@@ -138,6 +140,10 @@ class BodyPlace(RecordPlace["BodyPage"]):
             )
             for result in page.results
             for each in result.measured.values()
+        ) + tuple(
+            (each.declared.title, each.declared.unit, result.firing, each.mean if each.numbers else each.text(), None, None, each.count, None)
+            for result in page.results
+            for each in result.own
         )  # fmt: skip
         headings = ("property", "unit", "firing", "mean", "95 % low", "95 % high", "pieces", "batches")
         return [
@@ -177,6 +183,11 @@ class BodyPlace(RecordPlace["BodyPage"]):
 
     def action_past(self) -> None:
         self.notebook.open_screen("past", body=self.code, tab=self.tab)
+
+
+def value_line(own: RecordValue) -> str:
+    """A property with all that was read of it."""
+    return f"  {own.declared.title:<22}{own.text()}"
 
 
 def property_line(one: Measured) -> str:

@@ -15,6 +15,8 @@ from claybench.tui.table_view import TableColumn, TableRow
 if TYPE_CHECKING:
     from claybench.ask.comparison import SideBySide
     from claybench.insight.bodies.comparison.vitrification import Vitrification
+    from claybench.insight.record_values import RecordValue
+    from claybench.measure.properties.declaration import Property
 
 TableData = tuple[list[TableColumn], list[TableRow[tuple[str, str]]]]
 """Columns, and rows whose record is a body and a firing; the firing is empty before any."""
@@ -35,23 +37,49 @@ def all_properties_table(comparison: SideBySide) -> TableData:
         columns.append(
             TableColumn(title, max(9 + declared.digits, len(title)), right=True, unit=declared.sign, name=whole)
         )
+    besides = _declared_besides(comparison)
+    columns += [
+        TableColumn(
+            f"{each.heading} %" if each.unit == "%" else each.heading,
+            max(12, len(each.heading)),
+            unit=each.sign,
+            name=each.title,
+        )
+        for each in besides
+    ]
     columns += [
         TableColumn("pieces", 6, right=True),
         TableColumn("time ×", 12, right=True, name="time over the control's"),
     ]
     rows = []
     for result in comparison.results:
-        if not result.every and result.firing is not None:
+        if not (result.every or result.own) and result.firing is not None:
             continue
         cells = [result.body, result.firing or "before"]
         for name, kind in ordered:
             shown = kind is None or comparison.held.properties[name].is_shown_with(result.firing)
             taken = result.taken(name, kind) if shown else None
             cells.append(NOTHING if taken is None else mean_cell(taken))
+        own = {each.declared.name: each for each in result.own}
+        cells += [value_cell(own[each.name]) if each.name in own else NOTHING for each in besides]
         cells.append(str(max((each.summary.n for each in result.every), default=0)))
         cells.append(relative_time_cell(result) if result.firing is None else "")
         rows.append(TableRow(tuple(cells), (result.body, result.firing or "")))
     return columns, rows
+
+
+def _declared_besides(comparison: SideBySide) -> list[Property]:
+    """Properties of the bodies themselves, and those told in words, that something was read of."""
+    read = {each.declared.name for result in comparison.results for each in result.own}
+    return [each for name, each in comparison.held.properties.items() if name in read]
+
+
+def value_cell(own: RecordValue) -> str:
+    """The mean and in brackets how many readings it is of; or the words, with how often each was said."""
+    if own.mean is None:
+        return own.text()
+    text = plain(own.mean, own.declared.digits) + (f" ({own.count})" if own.count > 1 else "")
+    return CellText(text, own.mean, parts=(("mean", own.mean), ("readings", own.count)))
 
 
 def property_table(comparison: SideBySide, name: str, *, wide: bool) -> TableData:

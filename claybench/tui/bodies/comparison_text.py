@@ -38,7 +38,7 @@ def describe_property(comparison: SideBySide, ranges: FamilyRanges, result: Body
     if name not in result.measured:
         return [
             f"{result.body}: no {declared.title} {_firing_text(comparison, result)}.",
-            *_relative_time_lines(result),
+            *_lines_besides(result),
         ]
     taken, unit, digits = result.measured[name], declared.sign, declared.digits
     same = (each for each in comparison.differences_of(result) if each.name == name and each.kind == taken.kind)
@@ -65,7 +65,7 @@ def describe_property(comparison: SideBySide, ranges: FamilyRanges, result: Body
     if apart:
         kept = ", ".join(f"{each.way()} {mean_cell(each)}" for each in apart)
         lines.append(f"Kept apart: {kept}")
-    return [*lines, *_relative_time_lines(result)]
+    return [*lines, *_lines_besides(result)]
 
 
 def _difference_text(comparison: SideBySide, difference: BodyDifference, digits: int, unit: str) -> str:
@@ -105,13 +105,16 @@ def _group_text(declared: Property, mean: float) -> str:
     return f"; as tile group {group} (ISO 13006)" if group else ""
 
 
-def _relative_time_lines(result: BodyResult) -> list[str]:
+def _lines_besides(result: BodyResult) -> list[str]:
+    """What was read of the body itself, words said of it, and its time to workable."""
+    own = [f"{each.declared.title}: {each.text()}" for each in result.own]
     time = result.relative_time
     if time is None:
-        return []
+        return own
     if time.low == time.high:
-        return [f"Time to workable: the yardstick, {time.n} runs"]
+        return [*own, f"Time to workable: the yardstick, {time.n} runs"]
     return [
+        *own,
         f"Time to workable × the control's, slab and wetness taken out: {plain(time.median, 2)}"
-        f" ({format_interval(time.low, time.high, digits=2)}; {time.n} runs)"
+        f" ({format_interval(time.low, time.high, digits=2)}; {time.n} runs)",
     ]

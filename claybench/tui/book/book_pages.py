@@ -76,7 +76,9 @@ def _correct_by_code(kind: type[object]) -> Callable[[Notebook, str], Awaitable[
     async def correct(notebook: Notebook, code: str) -> None:
         table = TABLE_OF[kind]
         row = await notebook.consult(ask.held_names.row_named, kind, code)
-        await correct_row(notebook, row, table.names, f"Correct {table.noun} {code}")
+        read = await notebook.consult(ask.record_values.values_read, code, of=str(table.code))
+        note = "\n".join(f"{each.declared.title}: {each.text()}" for each in read)
+        await correct_row(notebook, row, table.names, f"Correct {table.noun} {code}", note=note)
 
     return correct
 

@@ -21,15 +21,15 @@ WORDS = {Check: "touch", SlabEvent: "log line"}
 
 
 async def correct_row(
-    notebook: Notebook, row: object, names: list[str] | tuple[str, ...], title: str, *, first: str = ""
+    notebook: Notebook, row: object, names: list[str] | tuple[str, ...], title: str, *, first: str = "", note: str = ""
 ) -> None:
-    """A form over columns of any row of the record."""
+    """A form over columns of any row of the record; its note says what else is known of it."""
     tab = getattr(notebook.screen, "tab", "bench")  # where one came from
     table = TABLE_OF[type(row)]
     key = "" if table.code else " ".join(str(getattr(row, name)) for name in table.key)
     # two lines may be called alike, and what was typed for one is not meant for the other
     draft = f"{title} {key}".strip()
-    await ask_act(notebook, acts.any_row.correct_act(row, names, title), tab=tab, draft=draft, first=first)
+    await ask_act(notebook, acts.any_row.correct_act(row, names, title), tab=tab, draft=draft, first=first, note=note)
 
 
 async def correct_fault(notebook: Notebook, fault: FaultyRow) -> None:

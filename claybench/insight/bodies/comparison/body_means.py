@@ -11,6 +11,7 @@ from claybench.insight.bodies.comparison.property_columns import Columns
 from claybench.insight.bodies.comparison.property_values import property_values
 from claybench.insight.bodies.comparison.results import Measured, RelativeTime
 from claybench.insight.bodies.comparison.value_cells import Cells, grouped_cells
+from claybench.insight.record_values import BodyValues, RecordValue
 from claybench.later import Bools, Floats, Ints, np
 from claybench.measure.distributions import student_t_each
 from claybench.measure.pooled_scatter import PooledScatter, pool_scatter
@@ -149,6 +150,8 @@ class BodyResult:
     """The lab it is taken from, with its place there: made into single numbers when it is looked at."""
     body_at: int
     firing_at: int
+    own: tuple[RecordValue, ...] = ()
+    """What was read of the body itself, and the words said of its pieces; neither has an interval."""
 
     @cached_property
     def every(self) -> tuple[Measured, ...]:
@@ -163,6 +166,11 @@ class BodyResult:
         for each in sorted(self.every, key=lambda one: (one.kind == usual[one.name], one.summary.n)):
             found[each.name] = each
         return {name: found[name] for name in self.held.cells if name in found}
+
+    @property
+    def is_measured(self) -> bool:
+        """Whether anything was read of it or of its pieces."""
+        return bool(self.properties or self.own)
 
     @property
     def apart(self) -> tuple[Measured, ...]:
@@ -184,7 +192,9 @@ class BodyResult:
         return next((each for each in self.every if each.name == name and each.kind == kind), None)
 
 
-def body_results(bodies: Sequence[str], held: BodyMeans, relative: dict[str, RelativeTime]) -> list[BodyResult]:
+def body_results(
+    bodies: Sequence[str], held: BodyMeans, relative: dict[str, RelativeTime], own: BodyValues | None = None
+) -> list[BodyResult]:
     """Results per body and firing, bodies in the order given, firings by name.
 
     A body stands there before any firing, and in each firing a piece of it was in, measured or not.
@@ -200,9 +210,10 @@ def body_results(bodies: Sequence[str], held: BodyMeans, relative: dict[str, Rel
     fired: dict[int, list[int]] = {}
     for pair in pairs:
         fired.setdefault(pair // count, []).append(pair % count)
-    names = columns.firings
+    names, besides = columns.firings, own or {}
     return [
-        BodyResult(body, names[firing] if firing >= 0 else None, relative.get(body), held, place.get(body, -2), firing)
+        BodyResult(body, named, relative.get(body), held, place.get(body, -2), firing, besides.get((body, named), ()))
         for body in bodies
         for firing in (-1, *sorted(fired.get(place.get(body, -2), ()), key=names.__getitem__))
+        for named in (names[firing] if firing >= 0 else None,)
     ]

@@ -7,6 +7,7 @@ from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 
+from claybench.insight.record_values import subject_of
 from claybench.later import Floats, Ints, np
 from claybench.terms import Measurement
 
@@ -35,9 +36,7 @@ def group_readings(rows: Iterable[Measurement], names: Collection[str]) -> dict[
     for row in rows:
         if row.what not in names or row.value is None:
             continue
-        subject = next(((kind, code) for kind in ("piece", "batch", "run") if (code := getattr(row, kind))), None)
-        if subject is not None:
-            held[(*subject, row.firing, row.together or "")][row.what].append(row.value)
+        held[(*subject_of(row), row.firing, row.together or "")][row.what].append(row.value)
     return {key: {name: math.fsum(values) / len(values) for name, values in own.items()} for key, own in held.items()}
 
 

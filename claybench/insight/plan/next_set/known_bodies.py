@@ -16,6 +16,7 @@ from claybench.insight.plan.design.plan_request import PlanRequest
 from claybench.insight.plan.design.region import Region
 from claybench.insight.plan.surfaces.observations import Observation
 from claybench.insight.record_rows import RecordRows
+from claybench.insight.record_values import body_values
 from claybench.later import np
 from claybench.measure.properties.built_in import RELATIVE_TIME
 from claybench.quantity.shown import plain, show
@@ -95,6 +96,10 @@ def plan_observations(
                 continue
             for batch, values in by_batch.items():
                 observations[name] += [Observation(recipes[result.body], value, batch) for value in values]
+    for (body, _), read in body_values(records).items():
+        for each in read:
+            if each.declared.name in asked.targets and body in recipes:
+                observations[each.declared.name] += [Observation(recipes[body], one, body) for one in each.numbers]
     for name, body in taken_otherwise:
         notes.append(f"{pooled.properties[name].title} of {body} was taken in another way than usual and is left out.")
     if RELATIVE_TIME.name in asked.targets:
