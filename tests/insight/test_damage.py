@@ -6,6 +6,7 @@ from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
 import pytest
+from hypothesis import given, strategies as st
 
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.drying.lab_rows import LabRows
@@ -174,6 +175,23 @@ def test_a_second_frost_is_a_new_fact() -> None:
     assert damage(WET, *FROST, *again)["frost"].fact != once.fact
     left = damage(WET, *FROST, log(4, "looked_over"), *again)["frost"]
     assert left.since == date(2026, 3, 6)
+
+
+# -- order -----------------------------------------------------------------------------------------
+
+
+MESSY = (
+    log(1, "chipped", face="form"), log(1, "looked_over", face="form"), log(2, "chipped", face="open", count=2),
+    log(2.5, "cleaned", face="form"), WET, *FROST, log(4, "overheated"), log(4, "looked_over", face="open"),
+    log(6, "weighed_dry", mass_g=DRY_G - 250), log(7, "salts", face="form"), log(8, "chipped"),
+)  # fmt: skip
+
+
+@given(st.permutations(MESSY))
+def test_evidence_goes_by_when_things_happened_not_by_when_they_were_typed_in(events: list[SlabEvent]) -> None:
+    expected = SlabVerdicts(model_of(*MESSY), [], [], []).verdict("P1")
+    assert {each.kind for each in expected.evidence} == {"wetness", "chips", "heat", "frost", "dry_mass", "salts"}
+    assert SlabVerdicts(model_of(*events), [], [], []).verdict("P1").evidence == expected.evidence
 
 
 # -- a verdict uses them ---------------------------------------------------------------------------

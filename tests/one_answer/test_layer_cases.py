@@ -14,6 +14,7 @@ import pytest
 from tests.cli.conftest import Command, command  # noqa: F401
 from tests.one_answer.bench_day import Bench, Day, ask_all
 from tests.one_answer.days_of_batches import BATCHES
+from tests.one_answer.days_of_damage import DAMAGE
 from tests.one_answer.days_of_faces import FACES
 from tests.one_answer.days_of_heat import HEAT
 from tests.one_answer.days_of_life import LIFE
@@ -23,7 +24,7 @@ from tests.one_answer.sound_days import SOUND
 
 pytestmark = pytest.mark.slow
 
-DAYS: tuple[Day, ...] = (*SOUND, *LIFE, *FACES, *HEAT, *WATER, *ROOM, *BATCHES)
+DAYS: tuple[Day, ...] = (*SOUND, *LIFE, *FACES, *DAMAGE, *HEAT, *WATER, *ROOM, *BATCHES)
 
 
 def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
