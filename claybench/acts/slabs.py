@@ -88,8 +88,8 @@ ASKED: dict[str, tuple[str, ...]] = {
     "stained": ("face", "at", "note"),
     "salts": ("face", "count", "at", "note"),
     "looked_over": ("face", "at", "note"),
-    "overheated": ("at", "note"),
-    "frozen": ("at", "note"),
+    "overheated": ("at", "until", "note"),
+    "frozen": ("at", "until", "note"),
     "note": ("note", "at"),
 }
 """What is asked of each thing that can happen to a slab."""
@@ -106,12 +106,18 @@ _TITLES = {
     "other_clay": "Other clay dried on slab {slab}",
     "ring_test": "Ring test on slab {slab}",
 }
-_NOTES = {"weighed_dry": "Dry means constant mass: two weighings a day apart that agree."}
+_NOTES = {
+    "weighed_dry": "Dry means constant mass: two weighings a day apart that agree.",
+    "looked_over": "Looked over and clean: a chip or frost is then only remembered. Log what you found as well.",
+    "overheated": "Above 49 °C. Weigh it dry afterwards: that says how much bound water is gone.",
+    "frozen": "It counts where the slab was wet; looking both faces over ends it.",
+}
 _CARE = {
     "weighed_dry": "dry_slab",
     "moved": "dry_slab",
     "resurfaced": "resurface_slab",
     "cleaned": "clean_slab",
+    "looked_over": "clean_slab",
     "demoulded": "demould",
 }
 """Which cautions belong to an event."""

@@ -111,6 +111,8 @@ class SlabAir:
         }
         self._standing = [(event.at, event.standing) for event in ordered if event.standing is not None]
         self._edges = self._change_times()
+        self._outside: dict[tuple[float, float, datetime | None], list[tuple[datetime, datetime, float]]] = {}
+        """Spans outside a range, by what was asked."""
         self._looked_up: dict[int, AirConditions] = {}
         """The air after so many changes: asked for again and again, it is looked up once."""
 
@@ -136,6 +138,13 @@ class SlabAir:
         From when to when: until the air was read again or the slab was moved. What nobody read since is as old as its
         reading.
         """
+        if (low_c, high_c, until) not in self._outside:
+            self._outside[low_c, high_c, until] = self._find_outside(low_c, high_c, until)
+        return self._outside[low_c, high_c, until]
+
+    def _find_outside(
+        self, low_c: float, high_c: float, until: datetime | None
+    ) -> list[tuple[datetime, datetime, float]]:
         own = self._own["air_temp_c"].values
         if not any(each < low_c or each > high_c for each in own) and not self.record.was_outside(low_c, high_c):
             return []

@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime, tzinfo
+from datetime import tzinfo
 
 from claybench import clock
 from claybench.errors import Question
@@ -16,7 +16,7 @@ from claybench.facts.water import SLAB_SORPTIVITY, WETNESS_LAW
 from claybench.insight.date_words import day_and_month
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.slab_condition.dry_mass_change import dry_mass_change, strength_of_change
-from claybench.insight.slab_condition.looked_after import RENEWS, resurfaced_at, was_looked_after
+from claybench.insight.slab_condition.looked_after import RENEWS, was_looked_after
 from claybench.insight.slab_condition.verdict import WETTEST_FOR_RING, Evidence
 from claybench.insight.slab_water.slab_properties import MOVED_SHARE
 from claybench.quantity.shown import percent, plain, short_number, show
@@ -47,13 +47,11 @@ def ring_questions(wetness: float | None) -> list[Question]:
     return [Question("too_wet", text, "ring_seconds")]
 
 
-def ring_tests(
-    events: Sequence[SlabEvent], model: LabModel, slab: str, *, since: datetime | None = None
-) -> list[tuple[SlabEvent, float]]:
+def ring_tests(events: Sequence[SlabEvent], model: LabModel, slab: str) -> list[tuple[SlabEvent, float]]:
     """Ring tests that can tell something, in order of time, each with the sorptivity of the dry slab."""
     tests = []
     for event in sorted(events, key=lambda each: each.at):
-        if event.event != "ring_test" or (since is not None and event.at <= since):
+        if event.event != "ring_test":
             continue
         sorptivity = ring_sorptivity(event, model.slabs.wetness_at(slab, event.at))
         if sorptivity is not None:
@@ -133,7 +131,7 @@ class RingStart:
 
     wetness: float | None
     first: dict[str | None, float]
-    """Sorptivity of the dry slab by the first test on each face since it was last resurfaced, mm/√min."""
+    """Sorptivity of the dry slab by the first test on each face since that was last resurfaced, mm/√min."""
     area_cm2: float | None
     """Area of the ring used last."""
     water_ml: float | None
@@ -143,8 +141,9 @@ def ring_test_start(model: LabModel, slab: str) -> RingStart:
     """Earlier ring tests of a slab, and how wet it is."""
     events = model.slabs.balances[slab].events
     first: dict[str | None, float] = {}
-    for event, sorptivity in ring_tests(events, model, slab, since=resurfaced_at(events)):
-        first.setdefault(event.face, sorptivity)
+    for event, sorptivity in ring_tests(events, model, slab):
+        if not was_looked_after(event.face, event.at, events, *RENEWS):
+            first.setdefault(event.face, sorptivity)
     rings = [event for event in events if event.event == "ring_test" and event.ring_area_cm2]
     last = rings[-1] if rings else None
     return RingStart(

@@ -16,7 +16,7 @@ from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.slab_condition.dry_mass_change import change_over, strength_of_change
 from claybench.insight.slab_condition.looked_after import LOOKED_AT, face_named, faces_left
 from claybench.insight.slab_condition.verdict import Evidence
-from claybench.insight.slab_water.heat_and_frost import HarmfulSpan, cold_spans, hot_spans, join_spans
+from claybench.insight.slab_water.heat_and_frost import HarmfulSpan, cold_spans, hot_spans
 from claybench.insight.slab_water.slab_properties import MOVED_SHARE
 from claybench.insight.slab_water.water_balance import SlabWaterBalance
 from claybench.quantity.shown import show
@@ -120,8 +120,9 @@ def _frost(
     balance: SlabWaterBalance, events: Sequence[SlabEvent], model: LabModel, at: datetime | None
 ) -> list[Evidence]:
     """Frost on a wet slab, on the faces that nobody looked over since."""
-    spans = wet_frosts(model, balance.slab.slab, at=at)
+    spans = cold_spans(balance.slab, events, balance.air, at)
     pending = [(span, left) for span in spans if (left := faces_left(None, span.end, events, *LOOKED_AT))]
+    pending = [(span, left) for span, left in pending if _stood_wet(balance, span, model)]
     if not pending:
         return []
     last, left = pending[-1]
@@ -131,16 +132,16 @@ def _frost(
     return [Evidence("frost", face_named(faces), since, FROST_STRENGTH, text, str(last.begin))]
 
 
-def wet_frosts(model: LabModel, slab: str, *, at: datetime | None = None) -> list[HarmfulSpan]:
+def wet_frosts(model: LabModel, slab: str) -> list[HarmfulSpan]:
     """When a slab stood in frost with water in it, in order."""
     balance = model.slabs.balances[slab]
-    spans = cold_spans(balance.slab, balance.events, balance.air, at)
-    return join_spans(each for each in spans if _stood_wet(balance, each, model))
+    spans = cold_spans(balance.slab, balance.events, balance.air)
+    return [span for span in spans if _stood_wet(balance, span, model)]
 
 
 def _stood_wet(balance: SlabWaterBalance, span: HarmfulSpan, model: LabModel) -> bool:
-    """Whether a slab held water to freeze when a frost began or before it ended; where nobody knows, it may have."""
-    shares = [model.slabs.wetness_at(balance.slab.slab, moment) for moment in {span.begin, span.end}]
+    """Whether a slab held water to freeze when a frost began or ended; where nobody knows, it may have."""
+    shares = (model.slabs.wetness_at(balance.slab.slab, moment) for moment in dict.fromkeys((span.begin, span.end)))
     return any(share is None or share >= _WET_FROM for share in shares)
 
 

@@ -184,7 +184,8 @@ def advise_on_slab(
     if in_use:
         return "A layer lies on it."
     if layer.of_kind("salts"):
-        return _SUSPECT["salts"]
+        worst = max((each for each in evidence if each.kind == "salts"), key=lambda each: each.strength)
+        return _SUSPECT["salts"].format(face=_face(worst))
     if verdict == "ready":
         return "Ready for a layer."
     return f"{_dry_it(wetness, again)}."
@@ -208,7 +209,7 @@ def _advise_on_suspect(
         return "Retire it: faults have come back since it was resurfaced."
     if worst.kind == "heat" and _was_weighed_since(worst, events):
         return "Do a ring test: if it has gone slow, or its face powders, retire it."
-    return _SUSPECT[worst.kind]
+    return _SUSPECT[worst.kind].format(face=_face(worst))
 
 
 def _was_weighed_since(evidence: Evidence, events: Sequence[SlabEvent]) -> bool:
@@ -217,14 +218,14 @@ def _was_weighed_since(evidence: Evidence, events: Sequence[SlabEvent]) -> bool:
 
 
 _SUSPECT = {
-    "wrong_clay": "Keep it for the darker family from now on, or resurface it.",
+    "wrong_clay": "Keep it for the darker family from now on, or resurface {face}.",
     "faults": "Look over its surface, resurface it, and look at the next pieces.",
-    "chips": "Look over its face for loose plaster, clean it, and log that it was looked over.",
-    "salts": "Clean or resurface it before the next layer: salts have come to its face.",
+    "chips": "Look over {face} for loose plaster, clean it, and log that it was looked over.",
+    "salts": "Clean or resurface {face} before the next layer: salts have come to it.",
     "heat": "Weigh it dry and do a ring test: heat may have taken bound water from its plaster.",
     "frost": "Look over both its faces for loose plaster and log it: frost may have split them.",
 }
-"""By kind of evidence, what to do about it."""
+"""By kind of evidence, what to do about it on the face that it belongs to."""
 
 
 def _face(evidence: Evidence) -> str:

@@ -38,13 +38,8 @@ def hot_spans(
 def cold_spans(
     slab: Slab, events: Sequence[SlabEvent], air: SlabAir, until: datetime | None = None
 ) -> list[HarmfulSpan]:
-    """Spans below freezing since a slab was cast, one for each reading: it may have dried from one to the next."""
-    return [each for each in _harmful_spans(slab, events, air, "frozen", until) if _is_cold(each)]
-
-
-def join_spans(spans: Iterable[HarmfulSpan]) -> list[HarmfulSpan]:
-    """Spans below freezing that follow each other without a break as one, with the coldest that was read."""
-    return _joined(spans, min)
+    """Spells below freezing since a slab was cast, likewise, with the coldest that was read."""
+    return _joined([each for each in _harmful_spans(slab, events, air, "frozen", until) if _is_cold(each)], min)
 
 
 def _is_hot(span: HarmfulSpan) -> bool:
