@@ -5,20 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from claybench.terms.column import (
-    code_column,
-    declare_table,
-    number_column,
-    reference_column,
-    size_column,
-    slip_gravity_column,
-    slip_temperature_column,
-    text_column,
-    time_column,
-    whole_column,
-    word_column,
-    yesno_column,
-)
+from claybench.terms import column
+from claybench.terms.column import declare_table
 
 
 @declare_table("bodies", "body", ("body",))
@@ -26,18 +14,18 @@ from claybench.terms.column import (
 class Body:
     """A recipe."""
 
-    body: str = code_column()
-    title: str | None = text_column()
-    family: str | None = reference_column("families")
-    parent: str | None = reference_column("bodies", label="changed from")
-    test_set: str | None = text_column(label="test set")
-    control: bool | None = yesno_column(label="control of its family")
-    stain_rank: int | None = whole_column(usual=(0, 20), help="only where it differs from the family's")
-    slip_sg: float | None = slip_gravity_column()
-    workable_water_pct: float | None = number_column(
+    body: str = column.code()
+    title: str | None = column.text()
+    family: str | None = column.reference("families")
+    parent: str | None = column.reference("bodies", label="changed from")
+    test_set: str | None = column.text(label="test set")
+    control: bool | None = column.yesno(label="control of its family")
+    stain_rank: int | None = column.whole(usual=(0, 20), help="only where it differs from the family's")
+    slip_sg: float | None = column.slip_gravity()
+    workable_water_pct: float | None = column.number(
         high=200.0, usual=(12, 60), label="water when workable", help="dry basis"
     )
-    note: str | None = text_column()
+    note: str | None = column.text()
 
 
 @declare_table("body_lines", "recipe line", ("body", "position"), parent=("body",))
@@ -45,10 +33,10 @@ class Body:
 class BodyLine:
     """One material of a recipe."""
 
-    body: str = reference_column("bodies", required=True)
-    position: int = whole_column(required=True)
-    material: str = reference_column("materials", required=True)
-    parts: float = number_column(required=True, possible=(None, 1e6), label="parts of dry mass")
+    body: str = column.reference("bodies", required=True)
+    position: int = column.whole(required=True)
+    material: str = column.reference("materials", required=True)
+    parts: float = column.number(required=True, possible=(None, 1e6), label="parts of dry mass")
 
 
 @declare_table("batches", "batch", ("batch",), known=("mixed_at",))
@@ -56,19 +44,19 @@ class BodyLine:
 class Batch:
     """One mixing of a body."""
 
-    batch: str = code_column()
-    body: str = reference_column("bodies", required=True)
-    made: str | None = word_column("slip", "plastic", "pressed", label="made as")
-    mixed_at: datetime = time_column(required=True, ahead=True)
-    dry_mass_g: float | None = size_column(possible=(None, 1e6), usual=(50, 50_000), label="dry mass")
-    water_g: float | None = number_column(possible=(None, 1e6), usual=(0, 60_000))
-    slip_sg: float | None = slip_gravity_column()
-    slip_temp_c: float | None = slip_temperature_column()
-    deflocculant_g: float | None = number_column(
+    batch: str = column.code()
+    body: str = column.reference("bodies", required=True)
+    made: str | None = column.word("slip", "plastic", "pressed", label="made as")
+    mixed_at: datetime = column.time(required=True, ahead=True)
+    dry_mass_g: float | None = column.size(possible=(None, 1e6), usual=(50, 50_000), label="dry mass")
+    water_g: float | None = column.number(possible=(None, 1e6), usual=(0, 60_000))
+    slip_sg: float | None = column.slip_gravity()
+    slip_temp_c: float | None = column.slip_temperature()
+    deflocculant_g: float | None = column.number(
         possible=(None, 1e5), usual=(0, 500), help="only where no line of the recipe names one"
     )
-    by: str | None = text_column()
-    note: str | None = text_column()
+    by: str | None = column.text()
+    note: str | None = column.text()
 
 
 @declare_table("batch_lines", "weighing", ("batch", "position"), parent=("batch",))
@@ -76,11 +64,11 @@ class Batch:
 class BatchLine:
     """One material as it was weighed into a batch."""
 
-    batch: str = reference_column("batches", required=True)
-    position: int = whole_column(required=True)
-    material: str = reference_column("materials", required=True)
-    lot: str | None = reference_column("lots")
-    mass_g: float = number_column(required=True, possible=(None, 1e6), usual=(0, 50_000), label="mass as weighed")
+    batch: str = column.reference("batches", required=True)
+    position: int = column.whole(required=True)
+    material: str = column.reference("materials", required=True)
+    lot: str | None = column.reference("lots")
+    mass_g: float = column.number(required=True, possible=(None, 1e6), usual=(0, 50_000), label="mass as weighed")
 
 
 @declare_table("batch_log", "batch event", ("batch", "at", "event"), known=("at",))
@@ -88,9 +76,9 @@ class BatchLine:
 class BatchEvent:
     """Something done to a batch between mixing and pouring."""
 
-    batch: str = reference_column("batches", required=True)
-    at: datetime = time_column(required=True)
-    event: str = word_column(
+    batch: str = column.reference("batches", required=True)
+    at: datetime = column.time(required=True)
+    event: str = column.word(
         "sampled",
         "water_added",
         "water_off",
@@ -102,11 +90,11 @@ class BatchEvent:
         required=True,
         open=True,
     )
-    material: str | None = reference_column("materials")
-    lot: str | None = reference_column("lots")
-    mass_g: float | None = number_column(possible=(None, 1e6), usual=(0, 50_000))
-    slip_sg: float | None = slip_gravity_column()
-    slip_temp_c: float | None = slip_temperature_column()
-    mesh: int | None = whole_column(possible=(None, 5000), usual=(4, 400))
-    by: str | None = text_column()
-    note: str | None = text_column()
+    material: str | None = column.reference("materials")
+    lot: str | None = column.reference("lots")
+    mass_g: float | None = column.number(possible=(None, 1e6), usual=(0, 50_000))
+    slip_sg: float | None = column.slip_gravity()
+    slip_temp_c: float | None = column.slip_temperature()
+    mesh: int | None = column.whole(possible=(None, 5000), usual=(4, 400))
+    by: str | None = column.text()
+    note: str | None = column.text()

@@ -258,22 +258,22 @@ def _column(**about: Any) -> Any:
     return field(default=None, metadata={"column": column})
 
 
-def code_column(**about: Any) -> Any:
+def code(**about: Any) -> Any:
     """The row's own code."""
     return _column(kind="code", required=True, **about)
 
 
-def reference_column(to: str, **about: Any) -> Any:
+def reference(to: str, **about: Any) -> Any:
     """The code of a row of another table."""
     return _column(kind="code", refers=to, **about)
 
 
-def text_column(**about: Any) -> Any:
+def text(**about: Any) -> Any:
     """Free text, kept as typed."""
     return _column(kind="text", **about)
 
 
-def number_column(**about: Any) -> Any:
+def number(**about: Any) -> Any:
     """A number, not negative unless a lower limit says otherwise."""
     about.setdefault("high", LARGEST)
     if "low" not in about and "above" not in about:
@@ -281,69 +281,69 @@ def number_column(**about: Any) -> Any:
     return _column(kind="number", **about)
 
 
-def size_column(**about: Any) -> Any:
+def size(**about: Any) -> Any:
     """A length or mass that cannot be zero."""
     low, high = about.pop("possible", (None, None))
-    return number_column(above=0.0, possible=(LEAST if low is None else low, high), **about)
+    return number(above=0.0, possible=(LEAST if low is None else low, high), **about)
 
 
-def percentage_column(**about: Any) -> Any:
+def percentage(**about: Any) -> Any:
     """A percentage from 0 to 100."""
-    return number_column(low=0.0, high=100.0, **about)
+    return number(low=0.0, high=100.0, **about)
 
 
-def temperature_column(**about: Any) -> Any:
+def temperature(**about: Any) -> Any:
     """A temperature of room, water or kiln in °C."""
-    return number_column(**{"low": -50.0, "high": 2000.0, **about})
+    return number(**{"low": -50.0, "high": 2000.0, **about})
 
 
-def whole_column(**about: Any) -> Any:
+def whole(**about: Any) -> Any:
     """A whole number, not negative."""
     about.setdefault("low", 0.0)
     about.setdefault("high", LARGEST)
     return _column(kind="whole", **about)
 
 
-def time_column(**about: Any) -> Any:
+def time(**about: Any) -> Any:
     """A moment, with its offset from UTC."""
     return _column(kind="time", **about)
 
 
-def day_column(**about: Any) -> Any:
+def day(**about: Any) -> Any:
     """A date, or a moment where one is known."""
     return _column(kind="day", **about)
 
 
-def word_column(*words: str, **about: Any) -> Any:
+def word(*words: str, **about: Any) -> Any:
     """One of a few words."""
     return _column(kind="word", words=words, **about)
 
 
-def yesno_column(**about: Any) -> Any:
+def yesno(**about: Any) -> Any:
     """Yes or no."""
     return _column(kind="yesno", **about)
 
 
-def slip_gravity_column() -> Any:
+def slip_gravity() -> Any:
     """The specific gravity of a slip: what it weighs over as much water."""
-    return number_column(above=0.9, high=3.0, possible=(1.001, None), usual=(1.15, 1.95), label="slip specific gravity")
+    return number(above=0.9, high=3.0, possible=(1.001, None), usual=(1.15, 1.95), label="slip specific gravity")
 
 
-def slip_temperature_column() -> Any:
+def slip_temperature() -> Any:
     """The temperature of a slip in °C."""
-    return temperature_column(low=-5.0, high=100.0, usual=(3, 45), label="slip temperature")
+    return temperature(low=-5.0, high=100.0, usual=(3, 45), label="slip temperature")
 
 
-def air_temperature_column() -> Any:
+def air_temperature() -> Any:
     """The temperature of the air in °C."""
-    return temperature_column(high=100.0, usual=(-5, 45), label="air temperature")
+    return temperature(high=100.0, usual=(-5, 45), label="air temperature")
 
 
-def air_humidity_column() -> Any:
+def air_humidity() -> Any:
     """The relative humidity of the air in %."""
-    return percentage_column(usual=(10, 100), label="relative humidity")
+    return percentage(usual=(10, 100), label="relative humidity")
 
 
-def air_speed_column() -> Any:
+def air_speed() -> Any:
     """How fast the air moves, in m/s."""
-    return number_column(high=50.0, usual=(0, 8), label="air speed")
+    return number(high=50.0, usual=(0, 8), label="air speed")

@@ -7,20 +7,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from claybench.terms.column import (
-    CODE_LENGTH,
-    code_column,
-    day_column,
-    declare_table,
-    number_column,
-    percentage_column,
-    reference_column,
-    size_column,
-    text_column,
-    time_column,
-    whole_column,
-    word_column,
-)
+from claybench.terms import column
+from claybench.terms.column import CODE_LENGTH, declare_table
 
 
 @declare_table("settings", "setting", ("name",))
@@ -28,8 +16,8 @@ from claybench.terms.column import (
 class Setting:
     """One setting of the lab, by name."""
 
-    name: str = text_column(required=True)
-    value: str = text_column(required=True)
+    name: str = column.text(required=True)
+    value: str = column.text(required=True)
 
 
 @declare_table("families", "family", ("family",))
@@ -37,9 +25,9 @@ class Setting:
 class Family:
     """Bodies that may share a slab."""
 
-    family: str = code_column()
-    stain_rank: int | None = whole_column(help="0 is the cleanest; a higher rank stains a lower one")
-    note: str | None = text_column()
+    family: str = column.code()
+    stain_rank: int | None = column.whole(help="0 is the cleanest; a higher rank stains a lower one")
+    note: str | None = column.text()
 
 
 @declare_table("materials", "material", ("material",))
@@ -47,15 +35,15 @@ class Family:
 class Material:
     """A raw material as it is named in recipes."""
 
-    material: str = code_column()
-    kind: str | None = word_column(
+    material: str = column.code()
+    kind: str | None = column.word(
         "clay", "flux", "filler", "plasticiser", "colourant", "deflocculant", "flocculant", "other"
     )
-    specific_gravity: float | None = number_column(above=0.5, high=25.0, usual=(1.1, 7))
-    loi_pct: float | None = percentage_column(usual=(0, 50), label="loss on ignition")
-    price_per_kg: float | None = number_column(possible=(None, 1e6), usual=(0, 500), label="price per kg")
-    caution: str | None = text_column()
-    note: str | None = text_column()
+    specific_gravity: float | None = column.number(above=0.5, high=25.0, usual=(1.1, 7))
+    loi_pct: float | None = column.percentage(usual=(0, 50), label="loss on ignition")
+    price_per_kg: float | None = column.number(possible=(None, 1e6), usual=(0, 500), label="price per kg")
+    caution: str | None = column.text()
+    note: str | None = column.text()
 
 
 @declare_table("lots", "lot", ("lot",), known=("received_on",))
@@ -63,16 +51,16 @@ class Material:
 class Lot:
     """One delivery of a material."""
 
-    lot: str = code_column()
-    material: str = reference_column("materials", required=True)
-    received_on: date | None = day_column()
-    received_kg: float | None = number_column(possible=(None, 1e6), usual=(0.01, 2000))
-    moisture_pct: float | None = percentage_column(
+    lot: str = column.code()
+    material: str = column.reference("materials", required=True)
+    received_on: date | None = column.day()
+    received_kg: float | None = column.number(possible=(None, 1e6), usual=(0.01, 2000))
+    moisture_pct: float | None = column.percentage(
         possible=(0, 99.9),
         usual=(0, 75),
         help="wet basis: water as a share of what is weighed; a solution is its water",
     )
-    note: str | None = text_column()
+    note: str | None = column.text()
 
 
 @declare_table("people", "person", ("person",))
@@ -80,10 +68,10 @@ class Lot:
 class Person:
     """Someone who works in the lab; `by` stays text and is matched to the code."""
 
-    person: str = code_column()
-    name: str | None = text_column()
-    role: str | None = word_column("read", "record", "keep", help="what they may do")
-    until: date | None = day_column(known="until", ahead=True)
+    person: str = column.code()
+    name: str | None = column.text()
+    role: str | None = column.word("read", "record", "keep", help="what they may do")
+    until: date | None = column.day(known="until", ahead=True)
 
 
 @declare_table("instruments", "instrument", ("instrument",), known=("since",), order=(("since", "until"),))
@@ -91,13 +79,13 @@ class Person:
 class Instrument:
     """What readings are taken with."""
 
-    instrument: str = code_column()
-    kind: str | None = word_column("scale", "ruler", "caliper", "cone", "meter", "other")
-    step: float | None = size_column(label="smallest step", help="in its unit")
-    unit: str | None = text_column(longest=CODE_LENGTH)
-    since: date | None = day_column()
-    until: date | None = day_column(known="until", ahead=True)
-    note: str | None = text_column()
+    instrument: str = column.code()
+    kind: str | None = column.word("scale", "ruler", "caliper", "cone", "meter", "other")
+    step: float | None = column.size(label="smallest step", help="in its unit")
+    unit: str | None = column.text(longest=CODE_LENGTH)
+    since: date | None = column.day()
+    until: date | None = column.day(known="until", ahead=True)
+    note: str | None = column.text()
 
 
 @declare_table("reminders", "reminder", ("reminder",), known=("at",), order=(("at", "until"),))
@@ -105,15 +93,15 @@ class Instrument:
 class Reminder:
     """Something to be reminded of, once or again and again."""
 
-    reminder: str = code_column()
-    at: datetime = time_column(required=True, ahead=True, label="first at")
-    every_h: float | None = size_column(high=1e5, measured_in="hour", label="again every")
-    until: datetime | None = time_column(ahead=True)
-    text: str = text_column(required=True)
-    slab: str | None = reference_column("slabs")
-    run: str | None = reference_column("runs")
-    piece: str | None = reference_column("pieces")
-    batch: str | None = reference_column("batches")
+    reminder: str = column.code()
+    at: datetime = column.time(required=True, ahead=True, label="first at")
+    every_h: float | None = column.size(high=1e5, measured_in="hour", label="again every")
+    until: datetime | None = column.time(ahead=True)
+    text: str = column.text(required=True)
+    slab: str | None = column.reference("slabs")
+    run: str | None = column.reference("runs")
+    piece: str | None = column.reference("pieces")
+    batch: str | None = column.reference("batches")
 
 
 _ANSWER = re.compile(r"meant all the same: .*\[(.*)\]\Z", re.DOTALL)
