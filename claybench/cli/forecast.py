@@ -11,7 +11,7 @@ import typer
 from claybench import ask
 from claybench.cli.lab_context import opened, read_moment
 from claybench.cli.options import AsOf, Csv, Json, read_quantity
-from claybench.cli.output import emit_rows, round_known, say, write_plain_table
+from claybench.cli.output import emit_rows, round_known, say, values_of, write_listing, write_plain_table
 from claybench.errors import BadInput
 from claybench.insight import drying, unusable_rows
 from claybench.quantity.shown import format_interval, percent, show
@@ -159,19 +159,19 @@ def _past_json(past: Backtest) -> list[dict[str, Any]]:
 
 
 def _write_past(past: Backtest) -> None:
-    rows = [
-        [
-            each.run,
-            each.body or "?",
-            each.slab,
-            f"{each.started_at:%Y-%m-%d %H:%M}",
-            show(each.forecast.median_min, "min", digits=0),
-            format_interval(each.forecast.low_min, each.forecast.high_min, "min", digits=0, tight=True),
-            f"{each.time.describe()}{'' if each.covered else ' !'}",
-        ]
-        for each in past.runs
-    ]
-    write_plain_table(["run", "body", "slab", "poured", "forecast", "90 % within", "came"], rows)
+    write_listing(
+        past.runs,
+        ("run", lambda each: each.run),
+        ("body", lambda each: each.body or "?"),
+        ("slab", lambda each: each.slab),
+        ("poured", lambda each: f"{each.started_at:%Y-%m-%d %H:%M}"),
+        ("forecast", lambda each: show(each.forecast.median_min, "min", digits=0)),
+        (
+            "90 % within",
+            lambda each: format_interval(each.forecast.low_min, each.forecast.high_min, "min", digits=0, tight=True),
+        ),
+        ("came", lambda each: f"{each.time.describe()}{'' if each.covered else ' !'}"),
+    )
 
 
 def slabs(context: typer.Context, as_of: str | None = AsOf, as_json: bool = Json, as_csv: bool = Csv) -> None:
@@ -183,19 +183,17 @@ def slabs(context: typer.Context, as_of: str | None = AsOf, as_json: bool = Json
     if as_json or as_csv:
         emit_rows([_slab_json(each) for each in states], as_csv)
         return
-    rows = [
-        [
-            each.slab.slab,
-            each.slab.family or "–",
-            each.state.replace("_", " "),
-            each.verdict or "–",
-            _wetness_text(each),
-            each.layer.grade,
-            each.advice,
-        ]
-        for each in states
-    ]
-    write_plain_table(["slab", "family", "state", "verdict", "wetness", "a layer", "advice"], rows, "No slab yet.")
+    write_listing(
+        states,
+        ("slab", lambda each: each.slab.slab),
+        ("family", lambda each: each.slab.family or "–"),
+        ("state", lambda each: each.state.replace("_", " ")),
+        ("verdict", lambda each: each.verdict or "–"),
+        ("wetness", _wetness_text),
+        ("a layer", lambda each: each.layer.grade),
+        ("advice", lambda each: each.advice),
+        nothing="No slab yet.",
+    )
 
 
 def _wetness_text(each: SlabVerdict) -> str:
@@ -216,13 +214,7 @@ def _slab_json(each: SlabVerdict) -> dict[str, Any]:
         "wetness_low": round_known(wet.low),
         "wetness_high": round_known(wet.high),
         "evidence": [
-            {
-                "kind": one.kind,
-                "face": one.face,
-                "since": one.since,
-                "strength": round_known(one.strength),
-                "text": one.text,
-            }
+            {**values_of(one, "kind", "face", "since", "text"), "strength": round_known(one.strength)}
             for one in each.evidence
         ],
         "advice": each.advice,

@@ -13,7 +13,7 @@ from claybench import ask, exchange, record, tui, work
 from claybench.acts.settings import setting_act
 from claybench.cli.lab_context import opened, read_moment
 from claybench.cli.options import Anyway, AsOf, Csv, Json
-from claybench.cli.output import emit_rows, say, say_report, write_plain_table
+from claybench.cli.output import emit_rows, say, say_report, values_of, write_plain_table
 from claybench.cli.record_acts import record_act
 from claybench.cli.state import named_lab
 from claybench.errors import BadInput, CannotOpen
@@ -120,10 +120,7 @@ def history(
     with opened(context) as lab, lab.reading() as reader:
         entries, zone = record.history.list_acts(reader, limit=count), lab.zone
     if as_json or as_csv:
-        rows = [
-            {"act": each.id, "at": each.at, "label": each.label, "who": each.who, "bench": each.bench}
-            for each in entries
-        ]
+        rows = [{"act": each.id, **values_of(each, "at", "label", "who", "bench")} for each in entries]
         return emit_rows(rows, as_csv)
     write_plain_table(
         ["act", "when", "what was done"],

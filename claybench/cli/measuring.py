@@ -10,7 +10,7 @@ import typer
 from claybench import ask, paper as sheets
 from claybench.cli.lab_context import opened, read_moment
 from claybench.cli.options import AsOf, Json, Paper, Replace, read_quantity
-from claybench.cli.output import emit, may_write, say, write_plain_table
+from claybench.cli.output import emit, may_write, say, values_of, write_listing, write_plain_table
 from claybench.errors import BadInput
 from claybench.insight.bodies.plasticity import method_words
 from claybench.insight.pieces.piece_identification import STATES
@@ -63,14 +63,7 @@ def _plasticity(page: PlasticityPage) -> dict[str, Any]:
     return {
         "batch": page.batch.batch,
         "liquid_limits": [
-            {
-                "water_pct": limit.water_pct,
-                "method": limit.method,
-                "axis": limit.axis,
-                "points": limit.points,
-                "sd_pct": limit.sd_pct,
-                "how": method_words(limit),
-            }
+            {**values_of(limit, "water_pct", "method", "axis", "points", "sd_pct"), "how": method_words(limit)}
             for limit in plasticity.limits
         ],
         "plastic_limit_pct": plasticity.plastic_pct,
@@ -78,18 +71,10 @@ def _plasticity(page: PlasticityPage) -> dict[str, Any]:
         "plasticity_index_pct": plasticity.index_pct,
         "water_of_plasticity": None
         if plasticity.working_water is None
-        else {
-            "mean_pct": plasticity.working_water.mean_pct,
-            "sd_pct": plasticity.working_water.sd_pct,
-            "pieces": plasticity.working_water.pieces,
-            "air_dry": plasticity.working_water.air_dry,
-        },
+        else values_of(plasticity.working_water, "mean_pct", "sd_pct", "pieces", "air_dry"),
         "points": [
             {
-                "at": point.reading.at,
-                "what": point.reading.what,
-                "count": point.reading.count,
-                "value": point.reading.value,
+                **values_of(point.reading, "at", "what", "count", "value"),
                 "water_pct": point.water_pct,
                 "doubt": point.doubt or None,
             }
@@ -177,13 +162,9 @@ def whose_bar(
         emit(
             [
                 {
-                    "piece": each.piece.piece,
-                    "body": each.body,
-                    "batch": each.piece.batch,
-                    "firing": each.firing,
+                    **{"piece": each.piece.piece, "body": each.body, "batch": each.piece.batch},
+                    **values_of(each, "firing", "chance", "fits", "reasons"),
                     "chance": round(each.chance, 4),
-                    "fits": each.fits,
-                    "reasons": list(each.reasons),
                 }
                 for each in candidates
             ]
@@ -191,19 +172,15 @@ def whose_bar(
         return
     if candidates and not candidates[0].fits:
         say("No piece of the record fits well.")
-    rows = [
-        [
-            each.piece.piece,
-            each.body,
-            each.piece.batch,
-            each.firing or "before",
-            percent(each.chance),
-            "; ".join(each.reasons),
-        ]
-        for each in candidates
-    ]
-    write_plain_table(
-        ["piece", "body", "batch", "firing", "chance", "why"], rows, "No piece of this lab is near to that."
+    write_listing(
+        candidates,
+        ("piece", lambda each: each.piece.piece),
+        ("body", lambda each: each.body),
+        ("batch", lambda each: each.piece.batch),
+        ("firing", lambda each: each.firing or "before"),
+        ("chance", lambda each: percent(each.chance)),
+        ("why", lambda each: "; ".join(each.reasons)),
+        nothing="No piece of this lab is near to that.",
     )
 
 
@@ -232,7 +209,7 @@ def trace(
     if as_json:
         emit(
             {
-                "chain": [{"kind": one.kind, "code": one.code, "at": one.at, "text": one.text} for one in traced.chain],
+                "chain": [values_of(one, "kind", "code", "at", "text") for one in traced.chain],
                 "at_risk": {
                     "batches": [
                         {"batch": one.code, "reason": one.reason, "body": one.body}

@@ -21,7 +21,7 @@ from claybench.acts.from_sizing import (
 )
 from claybench.cli.lab_context import lab_settings, opened, read_moment, settings_and_air
 from claybench.cli.options import Anyway, AsOf, Json
-from claybench.cli.output import say, write_plain_table
+from claybench.cli.output import say, values_of, write_listing, write_plain_table
 from claybench.cli.record_acts import record_act
 from claybench.cli.sizing_options import TypedIn, with_inputs, write_sizing
 from claybench.cli.state import named_lab
@@ -89,19 +89,14 @@ def _write_lines(sized: Any, times: dict[str, Any], as_json: bool) -> None:
         ],
     )
     if sized.slabs:
-        write_plain_table(
-            ["slab", "takes it", "pours", "depth", "workable after, min", "because"],
-            [
-                [
-                    fit.slab,
-                    fit.takes,
-                    str(fit.pours),
-                    show(fit.layer_mm, "mm", digits=1),
-                    _interval_text(times.get(fit.slab)),
-                    fit.because,
-                ]
-                for fit in sized.slabs
-            ],
+        write_listing(
+            sized.slabs,
+            ("slab", lambda fit: fit.slab),
+            ("takes it", lambda fit: fit.takes),
+            ("pours", lambda fit: str(fit.pours)),
+            ("depth", lambda fit: show(fit.layer_mm, "mm", digits=1)),
+            ("workable after, min", lambda fit: _interval_text(times.get(fit.slab))),
+            ("because", lambda fit: fit.because),
         )
 
 
@@ -117,22 +112,15 @@ def _extra(sized: Any, times: dict[str, Any]) -> dict[str, Any]:
     return {
         "lines": [
             {
-                "material": line.material,
-                "lot": line.lot,
+                **values_of(line, "material", "lot", "dry_g", "error_pct"),
                 "weigh_g": line.rounded_g,
-                "dry_g": line.dry_g,
-                "error_pct": line.error_pct,
                 "dose": line.basis or None,
             }
             for line in sized.lines
         ],
         "slabs": [
             {
-                "slab": fit.slab,
-                "takes": fit.takes,
-                "pours": fit.pours,
-                "layer_mm": fit.layer_mm,
-                "because": fit.because,
+                **values_of(fit, "slab", "takes", "pours", "layer_mm", "because"),
                 "workable_min": _time_json(times.get(fit.slab)),
             }
             for fit in sized.slabs
@@ -250,8 +238,8 @@ def slab(
         with opened(context) as held:
             codes = record_act(held, cast_act(sized), recorded, anyway=anyway)
         say(f"Recorded slab{'s' if sized.request.count > 1 else ''} {codes}.")
-    portions = [_portion(portion) for mix in sized.mixes for portion in mix.plaster_portions]
-    water_portions = [_portion(portion) for mix in sized.mixes for portion in mix.water_portions]
+    portions = [asdict(portion) for mix in sized.mixes for portion in mix.plaster_portions]
+    water_portions = [asdict(portion) for mix in sized.mixes for portion in mix.water_portions]
     if not as_json:
         write_plain_table(
             ["weigh in", "grams", "scale shows"],
@@ -277,40 +265,20 @@ def _figures_beside(sized: Any, airs: tuple[Any, Any], lab: Any, as_json: bool) 
         dry_out[name] = {"days": days[0], "low": days[1], "high": days[2], "air": asdict(air)}
         dry_out[name] |= {"takes_g": drying.takes_g, "ready_again_h": drying.ready_h, "why": list(drying.why)}
     if not as_json:
-        write_plain_table(
-            ["mix ratio", "plaster", "dry slab", "takes up", "dry strength, rough"],
-            [
-                [
-                    short_number(each["mix_ratio"]),
-                    show(each["plaster_g"], "g", digits=0),
-                    show(each["dry_g"] / 1000, "kg", digits=2),
-                    show(each["capacity_g"], "g", digits=0),
-                    show(each["dry_strength_mpa"], "MPa", digits=0),
-                ]
-                for each in ratios
-            ],
+        write_listing(
+            ratios,
+            ("mix ratio", lambda each: short_number(each["mix_ratio"])),
+            ("plaster", lambda each: show(each["plaster_g"], "g", digits=0)),
+            ("dry slab", lambda each: show(each["dry_g"] / 1000, "kg", digits=2)),
+            ("takes up", lambda each: show(each["capacity_g"], "g", digits=0)),
+            ("dry strength, rough", lambda each: show(each["dry_strength_mpa"], "MPa", digits=0)),
         )
-        write_plain_table(
-            ["dries out", "days", "90 %", "ready again after", "having taken"],
-            [
-                [
-                    name,
-                    short_number(estimate["days"], 2),
-                    f"{short_number(estimate['low'], 2)} to {short_number(estimate['high'], 2)}",
-                    "" if estimate["ready_again_h"] is None else show(estimate["ready_again_h"], "h", digits=0),
-                    show(estimate["takes_g"], "g", digits=0),
-                ]
-                for name, estimate in dry_out.items()
-            ],
+        write_listing(
+            dry_out.items(),
+            ("dries out", lambda each: each[0]),
+            ("days", lambda each: short_number(each[1]["days"], 2)),
+            ("90 %", lambda each: f"{short_number(each[1]['low'], 2)} to {short_number(each[1]['high'], 2)}"),
+            ("ready again after", lambda each: show(each[1]["ready_again_h"], "h", digits=0)),
+            ("having taken", lambda each: show(each[1]["takes_g"], "g", digits=0)),
         )
     return {"ratios": ratios, "dry_out": dry_out}
-
-
-def _portion(portion: Any) -> dict[str, Any]:
-    return {
-        "what": portion.what,
-        "fill": portion.fill,
-        "mass_g": portion.mass_g,
-        "reading_g": portion.reading_g,
-        "so_far_g": portion.so_far_g,
-    }

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
 from datetime import UTC, date, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from claybench import exchange, figure
 from claybench.errors import BadInput, Refused
@@ -15,6 +15,9 @@ from claybench.errors import BadInput, Refused
 if TYPE_CHECKING:
     from claybench.exchange.folder_in import ImportReport
     from claybench.figure.chart import Chart
+
+
+T = TypeVar("T")
 
 
 def may_write(path: Path | None, replace: bool) -> None:
@@ -71,6 +74,17 @@ def _json_time(value: Any) -> str:
 def round_known(value: float | None, digits: int = 4) -> float | None:
     """A number rounded for JSON, where there is one."""
     return None if value is None else round(value, digits)
+
+
+def values_of(one: object, *names: str) -> dict[str, Any]:
+    """Some values of a thing as JSON has them, under their own names."""
+    return {name: getattr(one, name) for name in names}
+
+
+def write_listing(things: Iterable[T], *columns: tuple[str, Callable[[T], str]], nothing: str = "") -> None:
+    """A plain table on stdout with a line for each thing: headings, each with what it says of a thing."""
+    rows = [[cell(each) for _, cell in columns] for each in things]
+    write_plain_table([head for head, _ in columns], rows, nothing)
 
 
 def write_plain_table(headers: Sequence[str], rows: Sequence[Sequence[str]], nothing: str = "") -> None:

@@ -11,7 +11,7 @@ import typer
 from claybench import ask, exchange, paper as sheets
 from claybench.cli.lab_context import opened, read_moment
 from claybench.cli.options import AsOf, Csv, Json, Paper, Replace
-from claybench.cli.output import emit, emit_rows, may_write, say, write_plain_table
+from claybench.cli.output import emit, emit_rows, may_write, say, values_of, write_plain_table
 from claybench.insight.date_words import date_and_hour
 from claybench.insight.plan.design.plan_file import read_layout
 from claybench.insight.plan.design.plan_request import FirstSetRequest, target_digits, target_label
@@ -101,26 +101,19 @@ def plan_json(proposed: NextSet) -> dict[str, Any]:
                 "fixed": body.fixed,
                 "why": body.reason,
                 "chance": body.chance,
-                "predicted": {
-                    name: {"median": one.median, "low": one.low, "high": one.high}
-                    for name, one in body.predicted.items()
-                },
+                "predicted": {name: values_of(one, "median", "low", "high") for name, one in body.predicted.items()},
                 "slab": body.slab,
                 "start": body.start,
-                "layers": [{"slab": each.slab, "start": each.start} for each in body.layers],
+                "layers": [values_of(each, "slab", "start") for each in body.layers],
             }
             for body in proposed.bodies
         ],
         "repeats": [
-            {"body": each.body, "why": each.reason, "number": each.number, "slab": each.slab, "start": each.start}
-            for each in proposed.repeats
+            {"why": each.reason, **values_of(each, "body", "number", "slab", "start")} for each in proposed.repeats
         ],
         "notes": list(proposed.notes),
         "first": proposed.layout or None,
-        "set": [
-            {"body": each.body, "state": each.state, "batch": each.batch, "slab": each.slab, "start": each.start}
-            for each in proposed.under_way
-        ],
+        "set": [values_of(each, "body", "state", "batch", "slab", "start") for each in proposed.under_way],
     }
 
 
@@ -190,7 +183,6 @@ def _as_data(each: FollowedBody) -> dict[str, Any]:
         "batch": each.batch,
         "parts": {line.material: line.parts for line in each.recipe},
         "results": {
-            name: {"n": one.n, "mean": one.mean, "low": one.low, "high": one.high, "target": one.target, "met": one.met}
-            for name, one in each.results.items()
+            name: values_of(one, "n", "mean", "low", "high", "target", "met") for name, one in each.results.items()
         },
     }
