@@ -7,7 +7,7 @@ are in `slab_fit`.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field, fields, replace
+from dataclasses import asdict, dataclass, field, fields, replace
 
 from claybench.errors import OutOfRange, Question
 from claybench.facts.clay import CASTING_SLIP_SG
@@ -28,7 +28,7 @@ from claybench.mix.portions import (
     split_into_portions,
 )
 from claybench.mix.slab_fit import SlabFit, fit_slab
-from claybench.mix.slip_balance import balance_slip, body_solids_sg
+from claybench.mix.slip_balance import SlipBalance, balance_slip, body_solids_sg
 from claybench.mix.slip_formulas import (
     slip_specific_gravity,
 )
@@ -65,31 +65,18 @@ class MaterialLine:
         return BucketLine(self.rounded_g, self.moisture_pct, self.addition)
 
 
-@dataclass(frozen=True, slots=True)
-class SlipSizing:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SlipSizing(SlipBalance):
     """A batch of slip as sized; nothing is rounded but where it says so."""
 
     request: SlipRequest
-    pieces_g: float | None
-    """Plastic mass of the pieces alone; None where they are not counted."""
-    plastic_density: float
-    plastic_g: float
-    """Plastic mass the batch makes, loss included."""
-    dry_g: float
-    """Dry mass of the body, additions not counted."""
     lines: tuple[MaterialLine, ...]
-    solids_sg: float
-    water_g: float
-    """All water in the slip."""
     lot_water_g: float
     """The part of it that moist lots and solutions bring."""
     water_to_add_g: float
     """For the masses as they are wanted, nothing rounded."""
     water_weighed_g: float
     """Water to weigh, for the masses as the scale shows them and in its steps."""
-    slip_g: float
-    slip_ml: float
-    slip_sg: float
     water_per_dry: float
     give_up_g: float
     """Water that the layer gives up before it is workable."""
@@ -150,22 +137,14 @@ def size_slip(request: SlipRequest) -> SlipSizing:
     costs = [line.cost for line in lines if line.cost is not None]
     unpriced = tuple(line.material for line in lines if line.cost is None)
     return SlipSizing(
+        **asdict(batch),
         request=request,
-        pieces_g=batch.pieces_g,
-        plastic_density=batch.plastic_density,
-        plastic_g=batch.plastic_g,
-        dry_g=dry,
         lines=lines,
-        solids_sg=batch.solids_sg,
-        water_g=water,
         lot_water_g=lot_water,
         water_to_add_g=to_add,
         water_weighed_g=water_to_add(
             [line.put_in for line in lines], recorded_mass(water) / recorded_mass(dry), request.scale_step_g
         ),
-        slip_g=batch.slip_g,
-        slip_ml=batch.slip_ml,
-        slip_sg=batch.slip_sg,
         water_per_dry=water / dry,
         give_up_g=give_up,
         mixes=_mixes(request, batch.slip_ml, worked),

@@ -158,18 +158,13 @@ def slip_request(
         body=parts,
         pieces=() if values["count"] is None else (_pieces(values),),
         firings=values["firings"] or _default_value(SLIP["firings"]),
-        plastic_g=values["plastic_g"],
-        dry_g=values["dry_g"],
         additions=additions,
         workable_water_pct=water,
-        plastic_density=values["plastic_density"],
-        loss_pct=values["loss_pct"],
-        parts_sum=values["parts_sum"],
         slip_sg=slip_sg,
         water_per_dry=share,
         family=family,
         slabs=_slabs(values, recipe.slabs if recipe is not None else ()),
-        layer_mm=values["layer_mm"],
+        **{name: values[name] for name in (*_MASSES, "plastic_density", "loss_pct", "parts_sum", "layer_mm")},
         **{name: values[name] for name in (*_SCALE, "max_rounding_pct") if values[name] is not None},
         **_bucket(values["weighing_bucket"]),
     )
@@ -319,12 +314,7 @@ def correction_request(
     solids = values["solids_sg"]
     return CorrectionRequest(
         target_sg=target,
-        slip_sg=values["slip_sg"],
-        mass_g=values["mass_g"],
-        volume_ml=values["volume_ml"],
-        slip_g=values["slip_g"],
-        slip_ml=values["slip_ml"],
-        scale_step_g=values["scale_step_g"],
+        **{name: values[name] for name in ("slip_sg", "mass_g", "volume_ml", "slip_g", "slip_ml", "scale_step_g")},
         solids_sg=solids or (slip.solids_sg if slip is not None else SOLIDS_SG.value),
         solids_known=slip is not None or solids is not None,
     )

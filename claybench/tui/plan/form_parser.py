@@ -100,17 +100,13 @@ class PlanFormParser:
             return self.parsed
         self.parsed.asked = PlanRequest(
             title=str(head["title"] or ""),
-            family=head["family"],
             count=int(head["count"]),
-            cone=head["cone"],
-            peak_temp_c=head["peak_temp_c"],
-            base=head["base"],
+            **{name: head[name] for name in ("family", "cone", "peak_temp_c", "base", "batch_g")},
             materials=self.materials,
             fixed=fixed,
             groups=tuple(groups),
             targets=targets,
             bench=bench,
-            batch_g=head["batch_g"],
             first=first,
         )
         self.parsed.remarks = self._remarks(self.parsed.asked, region)
