@@ -119,7 +119,7 @@ def plan_json(proposed: NextSet) -> dict[str, Any]:
 
 def _expected_text(name: str, one: PredictionInterval, properties: PropertySet) -> str:
     digits = target_digits(name, properties)
-    return f"{target_label(name, properties)} {plain(one.median, digits)} ({format_interval(one.low, one.high, digits=digits)})"
+    return f"{target_label(name, properties)} {one.text(digits)}"
 
 
 def sets(

@@ -57,8 +57,8 @@ class Piece:
     dry_how: str | None = column.word("air", "oven", known="dry_at", label="dried in")
     dry_mm: float | None = column.size(possible=(None, 5000), usual=(15, 400), known="dry_at", label="dry length")
     dry_g: float | None = column.size(possible=(None, 1e6), usual=(2, 5000), known="dry_at", label="dry mass")
-    ended_at: date | None = column.day(known="ended_at")
-    ended: str | None = column.word("broken", "lost", "scrapped", known="ended_at")
+    ended_at: date | None = column.day(known="ended_at", label="out of the test since")
+    ended: str | None = column.word("broken", "lost", "scrapped", known="ended_at", label="what became of it")
     note: str | None = column.text()
 
 

@@ -104,7 +104,7 @@ class TableView(ScrollView, Generic[R], can_focus=True, inherit_bindings=False):
         self.rows: list[TableRow[R]] = []
         self.cursor = 0
         self._longest: list[int] = []
-        """Letters of the longest cell of each column, as far as was looked."""
+        """Letters of the longest cell of each column or of its title, as far as was looked."""
         self._filter = ""
         self._by_hand = False
         """Whether the mouse scrolls, so that the cursor goes with what is seen instead of the other way round."""
@@ -278,20 +278,31 @@ class TableView(ScrollView, Generic[R], can_focus=True, inherit_bindings=False):
     def _longest_cells(self) -> list[int]:
         seen = [row.cells for row in self._all[:_MEASURED]]
         return [
-            min(max((len(cells[at]) for cells in seen if at < len(cells)), default=0), _LONGEST)
-            for at in range(len(self.columns))
+            min(max([len(column.title), *(len(cells[at]) for cells in seen if at < len(cells))]), _LONGEST)
+            for at, column in enumerate(self.columns)
         ]
 
+    @property
+    def _room(self) -> int:
+        """Cells across, beside the scrollbar."""
+        return self.scrollable_content_region.width
+
     def _widths(self) -> list[int]:
-        """What each column takes: at least its own, then what its cells lack, then those that grow share the rest."""
+        """What each column takes: its own; what its cells lack, from free room or a column that does not need all of
+        its own; those that grow share the rest.
+        """
         widths = [column.width for column in self.columns]
-        spare = self.size.width - sum(widths) - 2 * len(widths) - 1
+        spare = self._room - sum(widths) - 2 * len(widths) - 1
         growing = [n for n, column in enumerate(self.columns) if column.grows]
-        lacking = spare // 2 if growing else spare
         for at, longest in enumerate(self._longest):
-            if not self.columns[at].grows and 0 < longest - widths[at] <= lacking:
-                lacking -= longest - widths[at]
-                spare -= longest - widths[at]
+            lacking = longest - widths[at]
+            if self.columns[at].grows or lacking <= 0:
+                continue
+            if lacking <= (spare // 2 if growing else spare):
+                spare -= lacking
+                widths[at] = longest
+            elif giver := next((n for n in growing if widths[n] - self._longest[n] >= lacking), None):
+                widths[giver] -= lacking
                 widths[at] = longest
         if spare > 0 and growing:
             for n in growing:
@@ -300,7 +311,7 @@ class TableView(ScrollView, Generic[R], can_focus=True, inherit_bindings=False):
 
     def render_line(self, y: int) -> Strip:
         """One line of the screen; the head stays at the top."""
-        width = self.size.width
+        width = self._room
         if y == 0:
             style = self.get_component_rich_style("table-view--head")
             return self._strip(self._heads(), style, width, "  ")

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import re
+import textwrap
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
+from textual import events
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import VerticalScroll
@@ -35,6 +38,29 @@ class FailedScreen(Screen[None]):
         )
 
 
+class TextLines(Static):
+    """Lines to read; one that is too long goes on below its last column."""
+
+    def __init__(self, lines: Iterable[str]) -> None:
+        self.lines = tuple(lines)
+        super().__init__("\n".join(self.lines), markup=False)
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Break the lines for the room there is."""
+        self.update("\n".join(part for line in self.lines for part in hang_line(line, event.size.width)))
+
+
+def hang_line(line: str, width: int) -> list[str]:
+    """A line in parts of at most `width` letters, the further ones indented to its last column.
+
+    >>> hang_line("run     D147   on slab P6, wedged on the wooden bench", 40)
+    ['run     D147   on slab P6, wedged on the', '               wooden bench']
+    """
+    columns = list(re.finditer(r"(^|\S) {2,}(?=\S)", line[: width // 2]))
+    hang = columns[-1].end() if columns else 0
+    return textwrap.wrap(line, max(width, 1), subsequent_indent=" " * hang) or [""]
+
+
 class TextScreen(ModalScreen[None]):
     """A text to read, such as the reasons behind figures."""
 
@@ -49,7 +75,7 @@ class TextScreen(ModalScreen[None]):
         with VerticalScroll(id="reading") as scroll:
             scroll.border_title = None
             yield Static(self.heading, classes="heading", markup=False)
-            yield Static("\n".join(self.lines), markup=False)
+            yield TextLines(self.lines)
             yield Static("Esc closes", classes="dim", markup=False)
 
 

@@ -126,7 +126,10 @@ def declare_property(
 def measure_own(
     lab: Lab, piece: str, reading: Reading, value: float | None, *, at: datetime, firing: str | None, by: str | None
 ) -> None:
-    """A reading that is no column; one that stands there with the same readings is corrected, None clears it."""
+    """A reading that is no column; one that stands there with the same readings is corrected, None clears it.
+
+    A piece that is read after a firing is one of that firing from then on.
+    """
     if reading.after_firing and firing is None:
         raise BadInput(f"Which firing does the {reading.column.label} belong to?", "Choose one.", field="firing")
     of_firing = firing if reading.after_firing else None
@@ -134,6 +137,8 @@ def measure_own(
     alike = {"piece": piece, "firing": of_firing, "what": reading.name, "together": together}
     with lab.acting(f"Measured {reading.column.label} of {piece}") as act:
         there = act.rows(Measurement, **alike)
+        if of_firing is not None and value is not None and not act.rows(Fired, piece=piece, firing=of_firing):
+            act.add(Fired(piece=piece, firing=of_firing))
         if value is None:
             for row in there:
                 act.remove(Measurement, _key(row))

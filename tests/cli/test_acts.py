@@ -233,3 +233,29 @@ def test_no_code_is_left_out_in_silence(command: Command, lab: str) -> None:
     refused = command(*words, "--codes", "K3, K7, K9")
     assert refused.code == 2 and "3 codes for 2 pieces" in refused.err
     assert command(*words, "--codes", "K3").out.split() != []
+
+
+def test_a_reading_after_a_firing_puts_a_piece_into_it_where_that_is_meant(command: Command, lab: str) -> None:
+    begin(command, lab)
+    for words in (
+        ("form", "", "2", "--batch", "W-01-1", "--codes", "K3, K7"),
+        ("fire", "F1", "K3", "--cone", "6"),
+        (
+            "property",
+            "crush_mpa",
+            "--unit",
+            "MPa",
+            "--inputs",
+            "crush_n N, side_mm mm",
+            "--formula",
+            "crush_n/side_mm^2",
+        ),
+    ):
+        assert command(*words, "--lab", lab, "--anyway").code == 0, words
+    reading = ("measure", "K7", "crush_n", "4000 N", "--firing", "F1", "--lab", lab)
+    asked = command(*reading)
+    assert asked.code == Unanswered.exit_code and "K7 is not written down as one of firing F1" in asked.err
+    assert command(*reading, "--anyway").code == 0
+    assert command("measure", "K7", "side_mm", "20", "--firing", "F1", "--lab", lab).code == 0, "it is there by now"
+    with open_lab(lab).reading() as record:
+        assert [row.piece for row in record.rows(Fired, firing="F1")] == ["K3", "K7"]

@@ -19,7 +19,9 @@ def test_targets_stand_by_their_titles_with_the_digits_of_their_property(
     assert answer.code == 0
     first = answer.out.splitlines()[1]
     assert re.search(r"total shrinkage, % \d+\.\d \(\d+\.\d to \d+\.\d\)", first)
-    assert re.search(r"cost per kg \d\.\d\d \(\d\.\d\d to \d\.\d\d\)", first)
+    assert re.search(r"cost per kg \d\.\d\d  ", first), "what follows exactly from the parts has no interval"
+    told = command("plan", str(PLAN), "--lab", str(path), "--as-of", "2026-09-25 14:00", "--json").json["bodies"][0]
+    assert re.search(r"and cost per kg 0\.\d+\.$", told["why"])
 
 
 def test_days_are_written_as_people_do_and_notes_name_properties_by_their_titles(

@@ -133,4 +133,12 @@ async def test_a_long_name_is_shown_whole_where_there_is_room(
     lab.close()
     async with opened(lab_path, size=size) as driver:
         assert ("white stoneware" in driver.text()) is whole
-        assert "white" in driver.text()
+        assert "white" in driver.text(), "as much of it as there is room for"
+
+
+async def test_a_cell_beside_the_scrollbar_says_that_it_is_cut(sample_lab_file: Path, tmp_path: Path) -> None:
+    path = copy_lab(sample_lab_file, tmp_path / "lab.claybench")
+    async with opened(path, SIZES[0], END) as driver:
+        await driver.press("5")
+        lines = [line for line in driver.text().splitlines() if "fire clay" in line]
+        assert len(lines) >= 10 and all("…" in line[70:] for line in lines), lines

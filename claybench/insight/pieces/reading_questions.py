@@ -54,7 +54,7 @@ def reading_questions(
         act = "cleared" if value is None else "corrected"
         text = f"{_value_text(there, reading)} stands there already and would be {act}; a further reading keeps both."
         asked.append(Question("stands_there", text, name))
-    if reading.own is None and reading.after_firing and own.fired is None:
+    if reading.after_firing and own.fired is None:
         text = f"{own.piece.piece} is not written down as one of firing {firing or '–'}; this would put it there."
         asked.append(Question("not_in_firing", text, name))
     return asked

@@ -100,11 +100,11 @@ _NO_ANSWER = """No body answers that. a changes the question; an empty line show
 _COLUMNS = (
     TableColumn("", 1, name="marked"),
     TableColumn("body", 7),
-    TableColumn("family", 11),
-    TableColumn("title", 18, grows=True),
+    TableColumn("family", 7),
+    TableColumn("title", 20, grows=True),
     TableColumn("batches", 7, right=True),
     TableColumn("runs", 4, right=True),
-    TableColumn("recipe", 18, grows=True),
+    TableColumn("recipe", 20, grows=True),
 )
 _MOST = 24
 """Bodies side by side that can still be read."""

@@ -17,7 +17,7 @@ from claybench.insight.plan.surfaces.fitted_targets import JUDGED_BY_BATCHES, ch
 from claybench.insight.plan.surfaces.model_choice import model_reason
 from claybench.insight.plan.surfaces.proposals import UNMEASURED_CHANCE, PredictionInterval
 from claybench.later import np
-from claybench.quantity.shown import format_bounds, format_interval, plain
+from claybench.quantity.shown import format_bounds, plain
 from claybench.tui.plain_table import PlainTable
 from claybench.tui.table_view import TableColumn, TableRow
 
@@ -64,7 +64,7 @@ def range_lines(body: PlannedBody, next_set: NextSet, width: int) -> list[str]:
             lines.append(f"{label}{'not measured yet':<19}{wanted}")
             continue
         digits = target_digits(name, next_set.properties)
-        text = f"{plain(one.median, digits)} ({format_interval(one.low, one.high, digits=digits, tight=True)})"
+        text = one.text(digits, tight=True)
         lines.append(
             f"{label}{text:<19}{wanted:<16} {range_scale(one, span, next_set, name, max(width - 37 - len(label), 9))}".rstrip()
         )
@@ -200,7 +200,7 @@ def proposal_table(
         room -= 10
     for wanted, maker in (
         (
-            [TableColumn(name[:6], 6, right=True) for name in names],
+            [TableColumn(name, 6, right=True) for name in names],
             lambda body: [plain(body.parts[name]) for name in names],
         ),
         (
