@@ -9,10 +9,12 @@ from pathlib import Path
 from typing import Any
 
 from claybench.insight.date_words import date_and_hour
+from claybench.insight.plan.design.plan_request import target_title
 from claybench.insight.plan.next_set.next_set import NextSet, PlannedBody
 from claybench.insight.plan.next_set.set_progress import TO_MIX, TO_POUR
 from claybench.insight.plan.schedule.calendar_words import DRY_ENOUGH, CalendarRow, rows_by_day
 from claybench.insight.plan.surfaces.fitted_targets import chance_text
+from claybench.measure.properties.property_set import PropertySet
 from claybench.mix.cautions import cautions_for
 from claybench.paper.page import BOLD, FONT, MM, content_width, paper_size, text_paragraph, use_fonts, write_pages
 from claybench.paper.report_parts import (
@@ -26,7 +28,7 @@ from claybench.paper.report_parts import (
 )
 from claybench.paper.text_fit import fit_one_line, text_width
 from claybench.paper.wording import moment_text
-from claybench.quantity.shown import natural_key, plain, show
+from claybench.quantity.shown import format_bounds, natural_key, plain, show, with_sign
 
 _ROW = 9.0
 """Height of a slab's row, mm."""
@@ -152,7 +154,7 @@ def write_plan_calendar(next_set: NextSet, path: str | Path, *, paper: str | Non
 
 def _aims(next_set: NextSet) -> list[str]:
     asked = next_set.request
-    targets = [f"{target.replace('_', ' ')} {_range(*ends)}" for target, ends in asked.targets.items()]
+    targets = [_target_text(name, ends, next_set.properties) for name, ends in asked.targets.items()]
     fired = f"cone {asked.cone}" if asked.cone else show(asked.peak_temp_c, "°C") if asked.peak_temp_c else ""
     aim = "; ".join(targets) or "no targets"
     return [
@@ -163,10 +165,9 @@ def _aims(next_set: NextSet) -> list[str]:
     ]
 
 
-def _range(low: float, high: float) -> str:
-    if low == float("-inf"):
-        return f"up to {plain(high)}"
-    return f"{plain(low)} or more" if high == float("inf") else f"{plain(low)} to {plain(high)}"
+def _target_text(name: str, ends: tuple[float, float], properties: PropertySet) -> str:
+    sign = properties[name].sign if name in properties else ""
+    return f"{target_title(name, properties)} {with_sign(format_bounds(ends, low=0), sign)}"
 
 
 def _bodies(next_set: NextSet, paper: str) -> list[Any]:

@@ -29,7 +29,7 @@ def test_days_are_written_as_people_do_and_notes_name_properties_by_their_titles
 ) -> None:
     answer = command("plan", PLAN, "--lab", sample_lab_file, "--as-of", "2026-09-25 14:00")
     assert re.search(r"^Thu 1 Oct \d\d:\d\d +weigh out ", answer.err, re.MULTILINE) and " 01 Oct" not in answer.err
-    assert "! total shrinkage: " in answer.err and "_pct" not in answer.out + answer.err
+    assert "! Total shrinkage: " in answer.err and "_pct" not in answer.out + answer.err
 
 
 def test_a_set_under_way_is_told_with_how_far_its_bodies_are(

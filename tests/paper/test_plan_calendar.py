@@ -48,6 +48,7 @@ def test_every_body_and_everything_to_do_is_on_it(planned: NextSet, tmp_path: Pa
     assert outside(path, paper) == []
     said = flat(text_of(path))
     assert flat("[/b] & <b>less</b> °½") in said and flat("one batch of 1000 g dry each") in said
+    assert flat("wanted: total shrinkage 11-12.5 %; absorption up to 2 % at cone 6") in said
     for body in planned.bodies:
         for name, part in {**body.parts, **body.fixed}.items():
             # Grams of a batch of 1000 g, 2 of its 102 parts being the addition.

@@ -130,7 +130,12 @@ async def test_declared_measured_compared_planned_printed_and_exported(lab_path:
         proposed = plan_next_set(lab, asked)
         assert proposed.bodies[0].predicted["crush_mpa"].median > 0
         said = " ".join([proposed.bodies[0].reason, *proposed.notes])
-        assert "crushing strength" in said and " MPa" in said and "crush_mpa" not in said
+        assert (
+            "crushing strength 1" in said
+            and "Crushing strength: " in said
+            and " MPa" in said
+            and "crush_mpa" not in said
+        )
         write_comparison_report(read_comparison_report(lab, BODIES), tmp_path / "report.pdf", figures=["crush_mpa"])
         assert "crushing strength, MPa" in text_of(tmp_path / "report.pdf")
         export_folder(lab, tmp_path / "out")

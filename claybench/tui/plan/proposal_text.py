@@ -9,7 +9,7 @@ from datetime import date, datetime
 from functools import partial
 
 from claybench.insight.date_words import date_and_hour
-from claybench.insight.plan.design.plan_request import target_digits, target_heading, target_label
+from claybench.insight.plan.design.plan_request import target_digits, target_heading, target_label, target_title
 from claybench.insight.plan.next_set.next_set import NextSet, PlannedBody
 from claybench.insight.plan.next_set.set_progress import SetBody
 from claybench.insight.plan.schedule.calendar_words import CalendarRow, rows_by_day
@@ -132,14 +132,14 @@ def proposal_why_lines(number: int, body: PlannedBody, next_set: NextSet) -> lis
     lines = [body.reason, ""]
     sight = next_set.fitted
     named = list(next_set.request.targets)
-    label = partial(target_label, properties=next_set.properties)
+    title = partial(target_title, properties=next_set.properties)
     if sight is None or not named:
         lines.append("Nothing was measured that the targets speak of, so nothing is predicted.")
     else:
         each = target_chances(body, next_set)
-        chances = [f"{label(name)} {chance_text(chance)}" for name, chance in each.items()]
+        chances = [f"{title(name)} {chance_text(chance)}" for name, chance in each.items()]
         chances += [
-            f"{label(name)} {plain(UNMEASURED_CHANCE)} (a guess: nothing measured)" for name in sight.unmeasured
+            f"{title(name)} {plain(UNMEASURED_CHANCE)} (a guess: nothing measured)" for name in sight.unmeasured
         ]
         lines += [
             f"Chance {chance_text(body.chance)}: that the mean of {JUDGED_BY_BATCHES} batches meets every target at once. "
@@ -151,7 +151,7 @@ def proposal_why_lines(number: int, body: PlannedBody, next_set: NextSet) -> lis
         ]
         for name, model in sight.models.items():
             data = "" if model.exact else f" from {model.data.recipe_count} bodies in {model.data.count} batches."
-            lines += ["", f"{label(name)}:{data}", f"  {model_reason(name, model, next_set.properties)}"]
+            lines += ["", f"{title(name)}:{data}", f"  {model_reason(name, model, next_set.properties)}"]
     if body.slab is None:
         lines += ["", "Slab and hour: none could be given; the notes say why."]
     else:

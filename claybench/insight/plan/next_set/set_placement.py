@@ -173,7 +173,8 @@ def plan_bench(records: RecordRows, model: LabModel, asked: PlanRequest) -> Plan
             note = (
                 f"Batches of {family or 'the lab'} usually weigh {show(wanted, 'g', digits=0)}, "
                 f"which takes {splits[0].needed} layers. "
-                f"Planned is one layer of {show(taken, 'g', digits=0)} for each body: for more, say batch_g."
+                f"Planned is one layer of {show(taken, 'g', digits=0)} for each body; "
+                "the plan may ask for more dry clay a batch."
             )
         wanted = taken
     return PlanBench(family, len(kept), against, plan_hours(records, asked), wanted, tuple(splits), note)

@@ -319,6 +319,7 @@ def _data_notes(fitted: FittedTargets, properties: PropertySet) -> list[str]:
     notes = []
     for name, model in fitted.models.items():
         title, summary = target_title(name, properties), model_summary(name, model, properties)
+        title = title[:1].upper() + title[1:]
         if model.exact:
             notes.append(f"{title}: {summary}")
             continue
