@@ -122,18 +122,15 @@ def _wheel() -> type:
     return MouseScrollDown
 
 
-@pytest.mark.parametrize(("size", "whole"), [((80, 24), False), ((140, 40), True)])
-async def test_a_long_name_is_shown_whole_where_there_is_room(
-    lab_path: Path, size: tuple[int, int], whole: bool
-) -> None:
+@pytest.mark.parametrize("size", SIZES)
+async def test_a_long_name_is_shown_whole_where_there_is_room(lab_path: Path, size: tuple[int, int]) -> None:
     lab = open_lab(lab_path)
     enter_slab(
         lab, Slab(slab="P1", family="white stoneware", length_mm=400.0, width_mm=300.0, thickness_mm=50.0), at=END
     )
     lab.close()
     async with opened(lab_path, size=size) as driver:
-        assert ("white stoneware" in driver.text()) is whole
-        assert "white" in driver.text(), "as much of it as there is room for"
+        assert "white stoneware" in driver.text()
 
 
 async def test_a_cell_beside_the_scrollbar_says_that_it_is_cut(sample_lab_file: Path, tmp_path: Path) -> None:

@@ -46,8 +46,6 @@ _TO_LEARN = "To learn: little is known near here, and the targets are not out of
 _SPREAD = "First set: spread over the allowed region, away from its edges."
 _MOST_ROUNDED = 300
 """So many of the best recipes, and of the others, are brought to what a scale can weigh."""
-_CERTAIN = 1e-6
-"""An interval that is no wider than this share of its middle is one number."""
 _GOOD_CHANCE = 0.5
 """From this chance on there is nothing to be learned that is worth a body."""
 
@@ -280,7 +278,13 @@ def _proposal(fitted: FittedTargets, recipe: Floats, chance: float, reason: str,
         half = student_t(0.95, prediction.df) * float(prediction.batch_sd[0])
         floor = 0.0 if float(model.data.means.min()) >= 0 else float("-inf")
         predicted[name] = PredictionInterval(*(max(value, floor) for value in (middle, middle - half, middle + half)))
-    values = join_words([_predicted_text(name, one, properties) for name, one in predicted.items()])
+    values = join_words(
+        [
+            target_value(name, one.median, properties)
+            + ("" if fitted.models[name].exact else f" ({format_interval(one.low, one.high)})")
+            for name, one in predicted.items()
+        ]
+    )
     if predicted and reason != _TO_LEARN:
         meets = f"Meets {_targets_text(fitted)} with a chance of {chance_text(chance)}: {values}."
         reason = f"{reason} {meets}" if reason else meets
@@ -288,13 +292,6 @@ def _proposal(fitted: FittedTargets, recipe: Floats, chance: float, reason: str,
         reason = f"{_TO_LEARN} predicted {values}."
     overall = chance * UNMEASURED_CHANCE ** len(fitted.unmeasured)
     return Proposal(tuple(float(share) for share in recipe), overall, predicted, reason)
-
-
-def _predicted_text(name: str, one: PredictionInterval, properties: PropertySet) -> str:
-    """A prediction in a sentence; what follows exactly from the parts has no interval."""
-    value = target_value(name, one.median, properties)
-    certain = one.high - one.low <= _CERTAIN * abs(one.median)
-    return value if certain else f"{value} ({format_interval(one.low, one.high)})"
 
 
 def _targets_text(fitted: FittedTargets) -> str:
