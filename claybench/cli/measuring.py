@@ -13,8 +13,8 @@ from claybench.cli.options import AsOf, Json, Paper, Replace, read_quantity
 from claybench.cli.output import emit, may_write, say, values_of, write_listing, write_plain_table
 from claybench.errors import BadInput
 from claybench.insight.bodies.plasticity import method_words
-from claybench.insight.pieces.piece_identification import STATES
 from claybench.insight.pieces.repeatability import COUNTS, READINGS, study_lines
+from claybench.measure.properties.readings import STATES
 from claybench.quantity.shown import percent, plain
 
 if TYPE_CHECKING:

@@ -7,20 +7,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from claybench.errors import Question
-from claybench.facts.piece_testing import (
-    DOUBT_ABSORPTION,
-    DOUBT_FIRED_GROWTH,
-    DOUBT_LOSS,
-    DOUBT_PLASTIC_WATER,
-    DOUBT_SHRINKAGE,
-)
 from claybench.facts.reason import Reason
-from claybench.measure.absorption import absorption, bulk_density
 from claybench.measure.properties.built_in import BUILT_IN, LOSS, WORKABLE_WATER
+from claybench.measure.properties.doubts import doubts
 from claybench.measure.properties.property_set import PropertySet
-from claybench.measure.properties.readings import LEAST, MOST, READINGS, SIZES
-from claybench.measure.water_content import loss_on_ignition, water_of_plasticity
-from claybench.quantity.shown import percent, plain, show
+from claybench.measure.properties.readings import SIZES
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,9 +42,6 @@ class PieceMeasures:
     def get(self, name: str) -> float | None:
         """The value of one property."""
         return self.values.get(name)
-
-
-_UNITS = {name: READINGS[name].column.unit for name in SIZES}
 
 
 def readings_of(raw: PieceRaw) -> dict[str, float | None]:
@@ -117,107 +105,15 @@ def reasons(
     return {name: each for name, each in found.items() if each}
 
 
-def questions(raw: PieceRaw) -> list[Question]:
-    """What cannot be, or can hardly be; one doubt a field, the plainest first.
+def questions(
+    raw: PieceRaw, properties: PropertySet = BUILT_IN, values: Mapping[str, float] | None = None
+) -> list[Question]:
+    """What cannot be, or can hardly be; one doubt a field, the plainest first. `values` are its measures, where known.
 
     >>> [doubt.field for doubt in questions(PieceRaw(plastic_mm=100, dry_mm=104))]
     ['dry_mm']
     """
-    found: dict[str, Question] = {}
-    for asked in (*_nothing(raw), *_lengths(raw), *_masses(raw), *_soaked(raw)):
-        found.setdefault(asked.field, asked)
-    return list(found.values())
-
-
-def _usable(value: float | None) -> float | None:
-    """The reading, if there can be such a length or mass at all."""
-    return value if value is not None and LEAST <= value <= MOST else None
-
-
-def _asked(field: str, text: str) -> Question:
-    return Question("contradiction", text, field)
-
-
-def _nothing(raw: PieceRaw) -> list[Question]:
-    """Readings that no piece has."""
-    return [
-        _asked(field, f"{show(value, unit)} cannot be measured. What was meant?")
-        for field, unit in _UNITS.items()
-        if (value := getattr(raw, field)) is not None and _usable(value) is None
-    ]
-
-
-def _lengths(raw: PieceRaw) -> list[Question]:
-    out = []
-    plastic, dry, fired = (_usable(value) for value in (raw.plastic_mm, raw.dry_mm, raw.fired_mm))
-    for before, after, field, act in (
-        (plastic, dry, "dry_mm", "drying"),
-        (dry, fired, "fired_mm", "firing"),
-        (plastic, fired, "fired_mm", "drying and firing"),
-    ):
-        if not before or not after:
-            continue
-        share = after / before
-        allowed = 1 + DOUBT_FIRED_GROWTH.value / 100 if act == "firing" else 1.0
-        if share > 5 or share < 0.2:
-            out.append(
-                _asked(
-                    field, f"{show(after, 'mm')} after {show(before, 'mm')}: a digit too many or few, or another unit?"
-                )
-            )
-        elif share > allowed:
-            out.append(_asked(field, f"It grew in {act}, from {plain(before)} to {show(after, 'mm')}. Is that right?"))
-        elif 100 * (1 - share) > DOUBT_SHRINKAGE.value:
-            out.append(_asked(field, f"It shrank {percent(1 - share)} in {act}. Is that right?"))
-    return out
-
-
-def _masses(raw: PieceRaw) -> list[Question]:
-    out = []
-    plastic, dry, fired = (_usable(value) for value in (raw.plastic_g, raw.dry_g, raw.fired_g))
-    for before, after, field, was in (
-        (plastic, dry, "dry_g", "plastic"),
-        (dry, fired, "fired_g", "dry"),
-        (plastic, fired, "fired_g", "plastic"),
-    ):
-        if not before or not after:
-            continue
-        if after > 5 * before or before > 5 * after:
-            out.append(_asked(field, f"{show(after, 'g')} after {show(before, 'g')} {was}: a digit too many or few?"))
-        elif after > before:
-            out.append(
-                _asked(field, f"Heavier than {was}: {show(after, 'g')} after {show(before, 'g')}. Is that right?")
-            )
-    if plastic and dry and (water := water_of_plasticity(plastic, dry)) > DOUBT_PLASTIC_WATER.value:
-        out.append(_asked("dry_g", f"It held {show(water, '%', digits=0)} of water when formed. Is that right?"))
-    if dry and fired and (loss := loss_on_ignition(dry, fired)) > DOUBT_LOSS.value:
-        out.append(_asked("fired_g", f"It lost {show(loss, '%', digits=0)} of its mass in the fire. Is that right?"))
-    return out
-
-
-def _soaked(raw: PieceRaw) -> list[Question]:
-    out = []
-    fired, soaked, hanging = (_usable(value) for value in (raw.fired_g, raw.soaked_g, raw.suspended_g))
-    if fired and soaked:
-        if soaked < fired:
-            text = f"Soaked it weighs {show(soaked, 'g')}, less than dry ({show(fired, 'g')}). Is that right?"
-            out.append(_asked("soaked_g", text))
-        elif soaked > 5 * fired:
-            out.append(_asked("soaked_g", f"{show(soaked, 'g')} after {show(fired, 'g')} dry: a digit too many?"))
-        elif (share := absorption(fired, soaked)) > DOUBT_ABSORPTION.value:
-            out.append(_asked("soaked_g", f"It took up {show(share, '%', digits=0)} of its mass. Is that right?"))
-    if hanging and soaked and hanging >= soaked:
-        text = (
-            f"Hanging in water it weighs {show(hanging, 'g')}, not less "
-            f"than soaked ({show(soaked, 'g')}). Is that right?"
-        )
-        out.append(_asked("suspended_g", text))
-    elif hanging and fired and hanging >= fired:
-        text = (
-            f"Hanging in water it weighs {show(hanging, 'g')}, not less than dry ({show(fired, 'g')}). Is that right?"
-        )
-        out.append(_asked("suspended_g", text))
-    elif hanging and fired and soaked and not 1.0 < bulk_density(fired, soaked, hanging) < 4.0:
-        density = bulk_density(fired, soaked, hanging)
-        out.append(_asked("suspended_g", f"Its density would be {show(density, 'g/cm³', figures=2)}. Is that right?"))
-    return out
+    found: dict[str, str] = {}
+    for name, text in doubts(readings_of(raw), properties, values):
+        found.setdefault(name, text)
+    return [Question("contradiction", found[name], name) for name in SIZES if name in found]

@@ -8,9 +8,10 @@ import pytest
 
 from claybench.ask.pieces import piece_lines
 from claybench.insight.bodies.comparison.property_columns import raw_of
-from claybench.insight.pieces.outliers import BASES, Outlier, find_outlier
+from claybench.insight.pieces.outliers import Outlier, find_outlier
 from claybench.insight.pieces.piece_lines import peers_of
 from claybench.measure.piece import PieceRaw
+from claybench.measure.properties.readings import READINGS
 from claybench.record.opening import open_lab
 
 
@@ -92,7 +93,7 @@ def test_sound_readings_of_the_sample_are_not_asked_about(sample_lab_file: Path)
     asked = slipped = count = 0
     for line in lines[::3]:
         raw = raw_of(line.piece, line.fired)
-        for reading in BASES:
+        for reading in (each.name for each in READINGS.values() if each.sized_by):
             value = getattr(raw, reading)
             fellows = peers_of(lines, line, reading)
             if value is not None and fellows:

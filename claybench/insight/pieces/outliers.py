@@ -14,18 +14,10 @@ from statistics import median
 
 from claybench.facts.piece_testing import FAR_LENGTH, FAR_MASS, FAR_SIZED, NEAR_ENOUGH
 from claybench.measure.piece import PieceRaw
+from claybench.measure.properties.readings import READINGS, Reading
 from claybench.measure.sample_statistics import grubbs_critical, mean_sd
 from claybench.quantity.shown import format_interval, plain, short_number
 
-BASES: dict[str, tuple[str, ...]] = {
-    "dry_mm": ("plastic_mm",),
-    "fired_mm": ("dry_mm", "plastic_mm"),
-    "dry_g": ("plastic_g",),
-    "fired_g": ("dry_g", "plastic_g"),
-    "soaked_g": ("fired_g",),
-    "suspended_g": ("fired_g",),
-}
-"""What each reading is sized by, the best first."""
 GRUBBS_FROM = 4
 """Pieces from which on Grubbs' test has something to say."""
 _SIGNIFICANCE = 0.05
@@ -65,35 +57,37 @@ def find_outlier(reading: str, value: float, own: PieceRaw, peers: Sequence[Piec
 
     `reading` is a length or mass of `PieceRaw`, in mm or g; `own` is the piece's other readings.
     """
-    if reading not in BASES and reading not in ("plastic_mm", "plastic_g"):
+    read = READINGS.get(reading)
+    if read is None or not read.is_size:
         return None
-    expected, sized = _expected(reading, own, peers)
+    is_length = read.column.unit == "mm"
+    expected, sized = _expected(read, own, peers)
     if not expected or not value > 0:
         return None
     middle = median(expected)
-    loose = (FAR_SIZED if sized else FAR_LENGTH if reading.endswith("_mm") else FAR_MASS).value / 100
+    loose = (FAR_SIZED if sized else FAR_LENGTH if is_length else FAR_MASS).value / 100
     # An outlier that was kept must not widen the range for others.
     sound = [each for each in expected if abs(each / middle - 1) <= loose] or expected
     far = abs(value / middle - 1) > loose
-    if not far and len(sound) >= GRUBBS_FROM and (sized or reading.endswith("_mm")):
+    if not far and len(sound) >= GRUBBS_FROM and (sized or is_length):
         far = abs(value / middle - 1) > NEAR_ENOUGH.value / 100 and _fails_grubbs(value, sound)
     if not far:
         return None
     low, high = min(sound), max(sound)
-    return Outlier(value, low, high, len(expected), reading.rsplit("_", 1)[1], _likely_meant(value, low, high))
+    return Outlier(value, low, high, len(expected), read.column.unit, _likely_meant(value, low, high))
 
 
-def _expected(reading: str, own: PieceRaw, peers: Sequence[PieceRaw]) -> tuple[list[float], bool]:
+def _expected(reading: Reading, own: PieceRaw, peers: Sequence[PieceRaw]) -> tuple[list[float], bool]:
     """The reading as each of the others would have it, and whether that is sized to the piece."""
-    for basis in BASES.get(reading, ()):
+    for basis in reading.sized_by:
         scale = getattr(own, basis)
         if not scale or scale <= 0:
             continue
-        pairs = [(getattr(each, reading), getattr(each, basis)) for each in peers]
+        pairs = [(getattr(each, reading.name), getattr(each, basis)) for each in peers]
         sized = [after / before * scale for after, before in pairs if after and before and after > 0 and before > 0]
         if sized:
             return sized, True
-    return [value for each in peers if (value := getattr(each, reading)) and value > 0], False
+    return [value for each in peers if (value := getattr(each, reading.name)) and value > 0], False
 
 
 def _fails_grubbs(value: float, peers: Sequence[float]) -> bool:

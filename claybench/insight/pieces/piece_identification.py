@@ -12,22 +12,19 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from claybench.insight.pieces.outliers import BASES
+from claybench.measure.properties.readings import READINGS, STATES, Reading, size_in_state
 from claybench.measure.sample_statistics import mean_sd
 from claybench.quantity.shown import natural_key, plain, show
 from claybench.terms import Fired, Piece
 
 PieceRow = tuple[Piece, str, Fired | None]
 """A piece, its body's code, and one firing of it or none."""
-STATES = ("plastic", "dry", "fired")
 REREAD_SD_MM, REREAD_SD_SHARE = 0.2, 0.003
 """Spread of a length read again with another caliper (mm), and of a mass weighed again (share of it): from memory."""
 _LEAST_PREDICTED_SD = 0.005
 """Least standard deviation of a predicted value, as a share of it; common practice, no source."""
 _UNKNOWN_SD = 0.15
 """Standard deviation of a value of which nothing is known, as a share of it; common practice, no source."""
-_USUAL = {"dry_mm": (0.94, 0.02), "fired_mm": (0.88, 0.03), "dry_g": (0.80, 0.03), "fired_g": (0.74, 0.04)}
-"""Share of the plastic value that is usual, with its spread, where its body was never measured; common practice."""
 _TAIL_DF = 4.0
 """Degrees of freedom of Student's t: the fewer, the heavier its tails, and the less a chip or a misreading counts."""
 
@@ -78,7 +75,7 @@ def identify_piece(
         for unit, seen in (("mm", length_mm), ("g", mass_g)):
             if seen is None:
                 continue
-            guess = shares.expect(piece, body, fired, f"{now}_{unit}", seen)
+            guess = shares.expect(piece, body, fired, size_in_state(now, unit), seen)
             off = (seen - guess.value) / guess.sd
             total -= (_TAIL_DF + 1) / 2 * math.log1p(off * off / _TAIL_DF) + math.log(guess.sd)
             far = max(far, abs(off))
@@ -122,39 +119,38 @@ class _SharesKept:
     def __init__(self, lines: Iterable[PieceRow]) -> None:
         self._held: dict[tuple[str, str | None, str, str], list[float]] = defaultdict(list)
         for piece, body, fired in lines:
-            for reading, bases in BASES.items():
+            for reading in READINGS.values():
                 after = _value(piece, fired, reading)
-                for basis in bases:
-                    before = _value(piece, fired, basis)
+                for basis in reading.sized_by:
+                    before = _value(piece, fired, READINGS[basis])
                     if after and before:
-                        at = fired.firing if fired is not None and reading.startswith("fired") else None
-                        self._held[body, at, reading, basis].append(after / before)
+                        at = fired.firing if fired is not None and reading.after_firing else None
+                        self._held[body, at, reading.name, basis].append(after / before)
 
-    def expect(self, piece: Piece, body: str, fired: Fired | None, reading: str, seen: float) -> _Expected:
+    def expect(self, piece: Piece, body: str, fired: Fired | None, reading: Reading, seen: float) -> _Expected:
         """What this piece should measure, and how sure that is."""
         value = _value(piece, fired, reading)
         if value:
-            spread = REREAD_SD_MM if reading.endswith("_mm") else REREAD_SD_SHARE * value + 0.05
+            spread = REREAD_SD_MM if reading.column.unit == "mm" else REREAD_SD_SHARE * value + 0.05
             return _Expected(value, spread, "measured")
-        for basis in BASES.get(reading, ()):
-            before = _value(piece, fired, basis)
-            at = fired.firing if fired is not None and reading.startswith("fired") else None
-            shares = self._held.get((body, at, reading, basis), [])
+        for basis in reading.sized_by:
+            before = _value(piece, fired, READINGS[basis])
+            at = fired.firing if fired is not None and reading.after_firing else None
+            shares = self._held.get((body, at, reading.name, basis), [])
             if before and shares:
                 mean, sd = mean_sd(shares)
                 spread = before * max(sd or 0.0, _LEAST_PREDICTED_SD) * math.sqrt(1 + 1 / len(shares))
                 return _Expected(before * mean, spread, f"by {len(shares)} of its body")
-        before = _value(piece, fired, f"plastic_{reading.partition('_')[2]}")
-        if before and reading in _USUAL:
-            share, spread = _USUAL[reading]
+        before = _value(piece, fired, size_in_state(STATES[0], reading.column.unit))
+        if before and reading.usual_share is not None:
+            share, spread = reading.usual_share
             return _Expected(before * share, before * spread, "as is usual")
         return _Expected(seen, _UNKNOWN_SD * seen, "")
 
 
-def _value(piece: Piece, fired: Fired | None, reading: str) -> float | None:
-    if reading.startswith("fired"):
-        return getattr(fired, reading) if fired is not None else None
-    return getattr(piece, reading, None)
+def _value(piece: Piece, fired: Fired | None, reading: Reading) -> float | None:
+    value = reading.recorded(piece, fired)
+    return value if isinstance(value, int | float) else None
 
 
 def _reason(seen: float, guess: _Expected, unit: str) -> str:

@@ -76,7 +76,7 @@ def _piece_line(
     before = groups.get((piece.piece, None), {})
     after = groups.get((piece.piece, fired.firing), {}) if fired is not None else {}
     values = measures(raw, properties, before=tuple(before.values()), after=tuple(after.values()))
-    return PieceLine(piece, body, fired, values, tuple(questions(raw)), before, after)
+    return PieceLine(piece, body, fired, values, tuple(questions(raw, properties, values.values)), before, after)
 
 
 def peers_of(lines: Sequence[PieceLine], own: PieceLine, reading: str) -> list[PieceRaw]:

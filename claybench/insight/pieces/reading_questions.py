@@ -12,9 +12,10 @@ from claybench.insight.pieces.outliers import find_outlier
 from claybench.insight.pieces.piece_lines import PieceLine, peers_of
 from claybench.measure.piece import questions
 from claybench.measure.properties.built_in import BUILT_IN
+from claybench.measure.properties.doubts import value_doubt
 from claybench.measure.properties.property_set import PropertySet
 from claybench.measure.properties.readings import Reading
-from claybench.quantity.plausible import describe_unusual_number, usual_text
+from claybench.quantity.plausible import describe_unusual_number
 from claybench.quantity.shown import show
 
 
@@ -42,7 +43,9 @@ def reading_questions(
     elif isinstance(value, float) and reading.is_size:
         raw = raw_of(own.piece, own.fired)
         far = find_outlier(name, value, raw, peers_of(lines, own, name))
-        hardly = next((each for each in questions(replace(raw, **{name: value})) if each.field == name), None)  # type: ignore[arg-type]
+        typed: Any = {name: value}
+        asked_of = questions(replace(raw, **typed), properties)
+        hardly = next((each for each in asked_of if each.field == name), None)
         if far is not None and (far.likely_meant is not None or hardly is None):
             asked.append(Question("far_off", far.text(), name))
         elif hardly is not None:
@@ -71,11 +74,8 @@ def _usual_questions(
         derived = properties.value_of(name, readings)
         if derived is None:
             continue
-        low, high = declared.usual_low, declared.usual_high
-        if (low is not None and derived[0] < low) or (high is not None and derived[0] > high):
-            value = show(derived[0], declared.sign, digits=declared.digits)
-            text = f"Its {declared.title} would be {value}; {usual_text(low, high, declared.sign)}."
-            yield Question("unusual", f"{text} Is that right?", reading.name)
+        if text := value_doubt(declared, derived[0], readings):
+            yield Question("unusual", text, reading.name)
 
 
 def _value_text(value: Any, reading: Reading) -> str:

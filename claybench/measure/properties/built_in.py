@@ -2,7 +2,13 @@
 
 from __future__ import annotations
 
-from claybench.facts.piece_testing import DOUBT_ABSORPTION, DOUBT_LOSS, DOUBT_PLASTIC_WATER, DOUBT_SHRINKAGE
+from claybench.facts.piece_testing import (
+    DOUBT_ABSORPTION,
+    DOUBT_FIRED_GROWTH,
+    DOUBT_LOSS,
+    DOUBT_PLASTIC_WATER,
+    DOUBT_SHRINKAGE,
+)
 from claybench.measure.properties.declaration import Input, Property
 from claybench.measure.properties.property_set import PropertySet
 from claybench.measure.properties.readings import BREAKING, DRYING, LEAST, MOST, READINGS, SOAKING
@@ -29,17 +35,24 @@ DRYING_SHRINKAGE = Property(
     formula="100 × (plastic_mm − dry_mm) ÷ plastic_mm", inputs=_read("plastic_mm", "dry_mm"),
     usual_low=0, usual_high=DOUBT_SHRINKAGE.value, better="less", standard=_C326, ways=DRYING, rank=3, example="5-6.5",
     aliases=("drying", "dry shrinkage"),
+    if_low="It grew in drying, from {plastic_mm} to {dry_mm}",
+    if_high="It shrank {value} in drying",
 )  # fmt: skip
 FIRING_SHRINKAGE = Property(
     name="firing_shrinkage_pct", title="firing shrinkage", short="firing", unit="%",
     formula="100 × (dry_mm − fired_mm) ÷ dry_mm", inputs=_read("dry_mm", "fired_mm"),
-    usual_low=-2, usual_high=DOUBT_SHRINKAGE.value, standard=_C326, ways=DRYING, follows=True, rank=4, example="5-7",
+    usual_low=-DOUBT_FIRED_GROWTH.value, usual_high=DOUBT_SHRINKAGE.value, standard=_C326, ways=DRYING,
+    follows=True, rank=4, example="5-7",
+    if_low="It grew in firing, from {dry_mm} to {fired_mm}",
+    if_high="It shrank {value} in firing",
 )  # fmt: skip
 TOTAL_SHRINKAGE = Property(
     name="total_shrinkage_pct", title="total shrinkage", short="total", unit="%",
     formula="100 × (plastic_mm − fired_mm) ÷ plastic_mm", inputs=_read("plastic_mm", "fired_mm"),
     usual_low=0, usual_high=DOUBT_SHRINKAGE.value, standard=_C326, rank=1, example="11-12.5",
     aliases=("fired shrinkage", "shrinkage", "total"),
+    if_low="It grew in drying and firing, from {plastic_mm} to {fired_mm}",
+    if_high="It shrank {value} in drying and firing",
 )  # fmt: skip
 VOLUME_SHRINKAGE = Property(
     name="volume_shrinkage_pct", title="volume shrinkage", short="volume", unit="%",
@@ -53,12 +66,15 @@ ABSORPTION = Property(
     usual_low=0, usual_high=DOUBT_ABSORPTION.value, better="less", standard=_C373, ways=SOAKING, rank=2,
     classes=tile_group, example="up to 2",
     aliases=("absorbs",),
+    if_low="Soaked it weighs {soaked_g}, less than dry ({fired_g})",
+    if_high="It took up {value} of its mass",
 )  # fmt: skip
 POROSITY = Property(
     name="porosity_pct", title="porosity", short="pores", unit="%",
     formula="100 × (soaked_g − fired_g) ÷ (soaked_g − suspended_g)",
     inputs=_read("soaked_g", "fired_g", "suspended_g"), positive=("soaked_g − suspended_g",),
     usual_low=0, usual_high=60, better="less", standard=_C373, ways=SOAKING, rank=7, example="up to 5",
+    if_not_positive="Hanging in water it weighs {suspended_g}, not less than soaked ({soaked_g})",
 )  # fmt: skip
 BULK_DENSITY = Property(
     name="bulk_density", title="bulk density", short="density", unit="g/cm3", digits=2,
@@ -73,6 +89,7 @@ APPARENT_DENSITY = Property(
     formula="fired_g × water_density ÷ (fired_g − suspended_g)", inputs=(*_read("fired_g", "suspended_g"), _WATER),
     positive=("fired_g − suspended_g",), usual_low=1, usual_high=4,
     standard="ASTM C373 / C20 (apparent specific gravity)", source="water taken at 1 g/mL", compared=False,
+    if_not_positive="Hanging in water it weighs {suspended_g}, not less than dry ({fired_g})",
 )  # fmt: skip
 LOSS = Property(
     name="loi_pct", title="loss on ignition", short="burnt off", unit="%",
@@ -80,6 +97,7 @@ LOSS = Property(
     usual_low=0, usual_high=DOUBT_LOSS.value, better="less", source="common practice, no source", ways=DRYING, rank=6,
     example="up to 8",
     aliases=("loi", "loss"),
+    if_high="It lost {value} of its mass in the fire",
 )  # fmt: skip
 WORKABLE_WATER = Property(
     name="workable_water_pct", title="water of plasticity", short="water", of="piece", unit="%",
@@ -87,6 +105,7 @@ WORKABLE_WATER = Property(
     usual_low=0, usual_high=DOUBT_PLASTIC_WATER.value, standard="ASTM D4318's basis: of dry mass", ways=DRYING, rank=8,
     example="22-26",
     aliases=("workable water", "water"),
+    if_high="It held {value} of water when formed",
 )  # fmt: skip
 RELATIVE_TIME = Property(
     name="relative_time", title="drying time × control's", short="time ×", of="body", digits=2, low=0,

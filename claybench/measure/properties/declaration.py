@@ -94,6 +94,12 @@ class Property:
     note: str = ""
     words: Mapping[float, str] = field(default_factory=dict)
     """Anchors of a score."""
+    if_low: str = ""
+    """What is asked below the usual range, with `{value}` and readings by their names; else in general words."""
+    if_high: str = ""
+    """The same above it."""
+    if_not_positive: str = ""
+    """What is asked where one of `positive` is not."""
 
     short: str = ""
     """Head of a narrow column."""

@@ -160,6 +160,14 @@ class PropertySet(Mapping[str, Property]):
             return None  # the first formula whose readings are all there is the one that counts
         return None
 
+    def is_below_nothing(self, name: str, readings: Mapping[str, float | None]) -> bool:
+        """Whether what has to be more than nothing is not, though every reading is there."""
+        for variant in self.variants(name):
+            given = _usable(variant, readings)
+            if given is not None:
+                return not all(value(each, given) > 0 for each in variant.positive)
+        return False
+
     def values_of(self, readings: Mapping[str, float | None]) -> dict[str, float]:
         """Every property whose readings are there."""
         values = {name: self.value_of(name, readings) for name in self.by_readings}

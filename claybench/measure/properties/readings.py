@@ -55,6 +55,12 @@ class Reading:
     """What the standard asks, by the way it is taken."""
     word: str = ""
     """What the piece was then, or what was read, in a word or two."""
+    sized_by: tuple[str, ...] = ()
+    """Readings of the same piece that it is held against, the best first."""
+    loses: bool = False
+    """Whether something is lost on the way from those, so that it is no heavier."""
+    usual_share: tuple[float, float] | None = None
+    """Share of the plastic reading that is usual, with its spread; common practice, no source."""
     dates: str = ""
     """Column that the first such reading dates."""
     own: Input | None = None
@@ -154,11 +160,13 @@ _ALL = (
     Reading(name="plastic_g", table="pieces", word="plastic", dates="formed_at", aliases=("plastic", "wet mass")),
     Reading(
         name="dry_mm", table="pieces", word="dry", ways=DRYING, usual_way="air", dates="dry_at",
+        sized_by=("plastic_mm",), usual_share=(0.94, 0.02),
         aliases=("dry", "dry length"),
         guide="ASTM C326: between the marks, in the order of the plastic lengths.",
     ),
     Reading(
         name="dry_g", table="pieces", word="dry", ways=DRYING, usual_way="oven", dates="dry_at",
+        sized_by=("plastic_g",), loses=True, usual_share=(0.80, 0.03),
         aliases=("dry", "dry mass"),
         guides={
             "oven": "110 °C to constant mass: water and loss are of this mass.",
@@ -167,11 +175,16 @@ _ALL = (
     ),
     Reading(
         name="fired_mm", table="fired", word="fired", aliases=("fired", "fired length"),
+        sized_by=("dry_mm", "plastic_mm"), usual_share=(0.88, 0.03),
         guide="ASTM C326: between the same marks.",
     ),
-    Reading(name="fired_g", table="fired", word="fired", aliases=("fired", "fired mass")),
+    Reading(
+        name="fired_g", table="fired", word="fired", aliases=("fired", "fired mass"),
+        sized_by=("dry_g", "plastic_g"), loses=True, usual_share=(0.74, 0.04),
+    ),
     Reading(
         name="soaked_g", table="fired", word="soaked", ways=SOAKING, usual_way="boil", dates="soaked_at",
+        sized_by=("fired_g",),
         aliases=("soaked", "boiled", "saturated mass", "soaked mass"),
         guides={
             "boil": "ASTM C373: boiled 5 h, left in the water 24 h, wiped; five pieces or more of 50 g.",
@@ -181,6 +194,7 @@ _ALL = (
     ),
     Reading(
         name="suspended_g", table="fired", word="hanging in water", ways=SOAKING, usual_way="boil", dates="soaked_at",
+        sized_by=("fired_g",),
         aliases=("hanging", "suspended", "mass in water", "submerged", "hanging in water"),
         guides={
             "boil": "ASTM C373: hanging in water, after the soak.",
@@ -201,10 +215,17 @@ LENGTHS = tuple(each for each in _ALL if each.column.unit == "mm")
 PLASTIC_LENGTH, DRY_LENGTH, FIRED_LENGTH = LENGTHS
 FIRST_READ = (*LENGTHS, READINGS["soaked_g"])
 """What is asked for before the rest."""
+STATES = ("plastic", "dry", "fired")
+"""What a piece is in turn; the words of its lengths and masses."""
 SIZES = tuple(each.name for each in _ALL if each.is_size)
 """The lengths and masses."""
 PIECE_SIZES = tuple(each.name for each in _ALL if each.is_size and not each.after_firing)
 FIRED_SIZES = tuple(each.name for each in _ALL if each.is_size and each.after_firing)
+
+
+def size_in_state(state: str, unit: str) -> Reading:
+    """The length (mm) or mass (g) of a piece in one of `STATES`."""
+    return next(each for each in _ALL if each.word == state and each.column.unit == unit)
 
 
 def own_readings(declared: Property, together: str = "") -> dict[str, Reading]:
