@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
+from claybench.ask.kept_answer import KeptAnswer
 from claybench.ask.lab_model import TABLES, lab_model, model_from
 from claybench.ask.snapshot import Snapshot, correctable_rows, take_snapshot
 from claybench.insight.contradictions import WeighingHistory
@@ -28,6 +29,7 @@ from claybench.record.lab import Lab
 from claybench.terms import Air, Family, FaultSeen, Measurement, Piece, Run, Slab, SlabEvent
 
 SLAB_TABLES: tuple[type[Any], ...] = (*TABLES, Family, Piece, FaultSeen)
+_VERDICTS = KeptAnswer[SlabVerdicts]()
 
 
 def is_out_of_use(slab: Slab, snapshot: Snapshot) -> bool:
@@ -37,7 +39,8 @@ def is_out_of_use(slab: Slab, snapshot: Snapshot) -> bool:
 
 def verdicts_from(snapshot: Snapshot, model: LabModel) -> SlabVerdicts:
     """Verdicts by a snapshot that holds `SLAB_TABLES`."""
-    return SlabVerdicts(model, snapshot.rows(Family), snapshot.rows(Piece), snapshot.rows(FaultSeen))
+    data = model, snapshot.rows(Family), snapshot.rows(Piece), snapshot.rows(FaultSeen)
+    return _VERDICTS.given(data, lambda: SlabVerdicts(*data))
 
 
 def list_verdicts(snapshot: Snapshot, model: LabModel) -> list[SlabVerdict]:

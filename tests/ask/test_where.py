@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from copy import deepcopy
 from dataclasses import replace
 
 import pytest
@@ -73,8 +74,9 @@ def test_too_little_room_for_the_slip_or_for_its_water_is_said(sample_lab: Lab) 
 
 
 def _verdicts(lab: Lab) -> SlabVerdicts:
+    """Verdicts that a test may change, which are nobody else's."""
     snapshot = take_snapshot(lab, *SLAB_TABLES, as_of=END)
-    return verdicts_from(snapshot, model_from(snapshot))
+    return deepcopy(verdicts_from(snapshot, model_from(snapshot)))
 
 
 def test_several_bodies_slabs_and_depths_at_once(sample_lab: Lab) -> None:
