@@ -70,7 +70,7 @@ class NotebookApp(LabApp):
 
     def __init__(self, where: str | None = None, *, opener: Callable[[], Lab] | None = None) -> None:
         super().__init__(where, opener=opener)
-        self.stylesheet = CachedStylesheet(variables=self.get_css_variables())
+        self.stylesheet = self._styles = CachedStylesheet(variables=self.get_css_variables())
         self.room = ""
         """The air of the room, for the top line."""
         self.lab_name = ""
@@ -79,6 +79,11 @@ class NotebookApp(LabApp):
         """What is done to each line before it is shown: without colour, plots need care."""
         filters = super().get_line_filters()
         return [UnstyledFilter(), *filters] if self.no_color else filters
+
+    @property
+    def styles_read(self) -> int:
+        """How often the styles were read."""
+        return self._styles.times_read
 
     # -- starting ----------------------------------------------------------------------------------
 

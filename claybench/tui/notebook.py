@@ -38,6 +38,10 @@ class Notebook(Protocol):
     """The newest act that the screens have looked at."""
 
     @property
+    def styles_read(self) -> int:
+        """How often the styles were read: they are, when colours change."""
+
+    @property
     def lab(self) -> Lab:
         """The open lab."""
 

@@ -68,6 +68,9 @@ class Place(Screen[object]):
     shown = False
     """Whether its first look at the record is over, whatever came of it."""
 
+    _styles_read = 0
+    """What the app's styles stood at when this screen's widgets last got theirs; they get them as they are made."""
+
     focused: Reactive[Widget | None] = Reactive(None, repaint=False)
     """What has the focus. It paints itself, as does what had it; the screen around them stays."""
 
@@ -95,8 +98,11 @@ class Place(Screen[object]):
         """The widgets between top line and foot."""
         return ()
 
-    def on_screen_resume(self) -> None:
+    def on_screen_resume(self, event: events.ScreenResume) -> None:
         """Look again whenever the screen comes to the front."""
+        styles_read = self.notebook.styles_read
+        event.refresh_styles = self._styles_read not in (0, styles_read)
+        self._styles_read = styles_read
         if self.notebook.opened.is_set():
             self.come_to_front()
 
