@@ -6,20 +6,25 @@ At pours and at random moments between, in labs of several makings. The makings 
 from __future__ import annotations
 
 import argparse
+import random
 import sys
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor, as_completed
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from statistics import mean, median
 
 from tests.campaign.makings import MAKINGS, MadeDifferently
+from tests.campaign.other_lab import make_other_lab
 from tests.campaign.replay import known_at
+from tests.campaign.truth import MadeLab
 
 DAYS = 75
 LOOKS = 10
 """Random moments in each lab at which every slab is looked at."""
+OTHER = "the other simulator"
+_Asked = defaultdict[datetime, list[tuple[bool, str, float]]]
 POURS = 60
 """Last pours of each lab that are looked at."""
 _AS_SHOWN = 5e-4
@@ -50,11 +55,7 @@ class Looked:
 
 def look_at_lab(seed: int, making: str, *, days: int = DAYS, looks: int = LOOKS, pours: int = POURS) -> list[Looked]:
     """One lab of a making: its last pours, and all its slabs at random moments of its last three quarters."""
-    life = MadeDifferently(seed, MAKINGS[making], days=days, looks=looks)
-    lab = life.live()
-    asked: dict[datetime, list[tuple[bool, str, float]]] = defaultdict(list)
-    for seen in life.seen:
-        asked[seen.at].append((False, seen.slab, seen.wetness))
+    lab, asked = _other_lab(seed, days, looks) if making == OTHER else _lab(seed, making, days, looks)
     for truth in lab.truth[-pours:]:
         asked[truth.started_at].append((True, truth.slab, truth.wetness))
     found = []
@@ -65,6 +66,27 @@ def look_at_lab(seed: int, making: str, *, days: int = DAYS, looks: int = LOOKS,
             if wet.now is not None and wet.low is not None and wet.high is not None:
                 found.append(Looked(at_pour, wet.low, wet.now, wet.high, wetness))
     return found
+
+
+def _lab(seed: int, making: str, days: int, looks: int) -> tuple[MadeLab, _Asked]:
+    """A lab of `simulate`, and how wet its slabs were at random moments."""
+    life, asked = MadeDifferently(seed, MAKINGS[making], days=days, looks=looks), defaultdict(list)
+    lab = life.live()
+    for seen in life.seen:
+        asked[seen.at].append((False, seen.slab, seen.wetness))
+    return lab, asked
+
+
+def _other_lab(seed: int, days: int, looks: int) -> tuple[MadeLab, _Asked]:
+    """A lab of `other_lab`, the same of it."""
+    lab, others, asked = make_other_lab(seed, days=days), random.Random(1000 + seed), defaultdict(list)
+    assert lab.start is not None
+    for _ in range(looks):
+        at = lab.start + timedelta(days=others.uniform(days / 4, days))
+        for slab in lab.slabs:
+            if slab.cast_at is None or slab.cast_at < at.date():
+                asked[at].append((False, slab.slab, lab.wetness_at(slab.slab, at)))
+    return lab, asked
 
 
 def table(found: Mapping[str, Sequence[Looked]]) -> Iterator[str]:
@@ -97,7 +119,7 @@ def main() -> None:
     asked = argparse.ArgumentParser(prog="python -m tests.campaign.wetness_campaign", description=__doc__)
     asked.add_argument("--first", type=int, default=101, help="number of the first lab")
     asked.add_argument("--seeds", type=int, default=10, help="made-up labs of each making")
-    asked.add_argument("--makings", nargs="*", default=list(MAKINGS), choices=list(MAKINGS), metavar="MAKING")
+    asked.add_argument("--makings", nargs="*", default=[*MAKINGS, OTHER], choices=[*MAKINGS, OTHER], metavar="MAKING")
     given = asked.parse_args()
     for line in table(measure(range(given.first, given.first + given.seeds), given.makings)):
         sys.stdout.write(line + "\n")

@@ -8,9 +8,9 @@ from datetime import UTC, datetime, timedelta
 import pytest
 from hypothesis import assume, given, strategies as st
 
-from claybench.insight.air import AirRecord
+from claybench.insight.air import AirConditions, AirRecord
 from claybench.insight.settings import Settings
-from claybench.insight.slab_water.drying_rate import DryingLaw
+from claybench.insight.slab_water.drying_rate import DryingInterval, DryingLaw, SlabDrying, fit_lab_drying
 from claybench.insight.slab_water.slab_properties import SlabSize
 from claybench.insight.slab_water.water_balance import SlabWaterBalance
 from claybench.insight.slab_water.wetness import CAPACITY_LOG_SD, WaterTaken
@@ -30,6 +30,10 @@ def weighed(hours: float, mass: float, event: str = "weighed") -> SlabEvent:
     return SlabEvent(slab="P1", at=T0 + timedelta(hours=hours), event=event, mass_g=mass)
 
 
+DRY_TWICE = [weighed(-24, 10_000), weighed(0, 10_000, "weighed_dry")]
+"""Weighed a day apart alike: dry."""
+
+
 def test_capacity_is_what_soaking_reaches() -> None:
     """Published absorption of 36 % of dry mass at mix ratio 70 (a manufacturer's sheet)."""
     size = SlabSize.from_slab(SLAB)
@@ -38,7 +42,7 @@ def test_capacity_is_what_soaking_reaches() -> None:
 
 
 def test_a_weighing_against_the_dry_reference_settles_it() -> None:
-    found = water([weighed(0, 10_000, "weighed_dry"), weighed(24, 11_800)]).wetness_at(T0 + timedelta(hours=24))
+    found = water([*DRY_TWICE, weighed(24, 11_800)]).wetness_at(T0 + timedelta(hours=24))
     assert found.now == pytest.approx(1800 / found.capacity_g, abs=0.01)
     assert found.low is not None and found.high is not None
     assert found.sd_g is not None and found.sd_g / found.capacity_g < 0.01
@@ -80,10 +84,9 @@ def test_two_layers_side_by_side_add_up() -> None:
 
 
 def test_a_wetting_without_mass_widens_until_the_next_weighing() -> None:
-    dry = weighed(0, 10_000, "weighed_dry")
     wetted = SlabEvent(slab="P1", at=T0 + timedelta(hours=2), event="wetted")
-    after = water([dry, wetted]).wetness_at(T0 + timedelta(hours=3))
-    again = water([dry, wetted, weighed(4, 10_500)]).wetness_at(T0 + timedelta(hours=4))
+    after = water([*DRY_TWICE, wetted]).wetness_at(T0 + timedelta(hours=3))
+    again = water([*DRY_TWICE, wetted, weighed(4, 10_500)]).wetness_at(T0 + timedelta(hours=4))
     assert after.sd_g is not None and again.sd_g is not None
     assert after.sd_g > 300
     assert again.sd_g < 10
@@ -126,22 +129,59 @@ def test_full_is_shown_as_full() -> None:
 
 
 @given(st.floats(1, 4000), st.floats(0.1, 200), st.floats(1, 120))
-def test_sensitivities_of_a_drying_slab_to_its_water_and_its_rate(held: float, hours: float, rate: float) -> None:
-    """Closed forms against small steps either way, apart from the kink where the rate begins to fall."""
+def test_share_of_a_little_more_water_that_is_left(held: float, hours: float, rate: float) -> None:
+    """The closed form against small steps either way, apart from the kink where the rate begins to fall."""
     law = DryingLaw(rate, 900.0)
-    left, by_water, by_rate = law.water_and_sensitivities(held, hours)
-    assert left == law.water_after(held, hours)
-    step, factor = 1e-4 * held, math.exp(1e-4)
+    left = law.water_after(held, hours)
+    step = 1e-4 * held
     assume(all(abs(mass - 900) > 1 for mass in (held, left)))
     after = law.water_after(held + step, hours) - law.water_after(held - step, hours)
-    assert by_water == pytest.approx(after / (2 * step), rel=1e-3, abs=1e-9)
-    faster, slower = DryingLaw(rate * factor, 900.0), DryingLaw(rate / factor, 900.0)
-    assert by_rate == pytest.approx(
-        (faster.water_after(held, hours) - slower.water_after(held, hours)) / 2e-4, rel=1e-3, abs=1e-4
+    assert law.share_kept(held, left, hours) == pytest.approx(after / (2 * step), rel=1e-3, abs=1e-9)
+
+
+def test_a_dry_slab_forgets_what_it_held() -> None:
+    """As fast as it would have dried."""
+    assert DryingLaw(90.0, 900.0).share_kept(0.0, 0.0, 10.0) == pytest.approx(math.exp(-1))
+    assert DryingLaw(0.0, 900.0).share_kept(0.0, 0.0, 10.0) == 1.0
+
+
+def test_weighed_dry_once_it_may_have_been_damp() -> None:
+    """One weighing says at most what it weighs dry: what was left in it can only be more than nothing."""
+    once, twice = (
+        water([*dry, weighed(24, 11_000)]).wetness_at(T0 + timedelta(hours=24)) for dry in (DRY_TWICE[1:], DRY_TWICE)
     )
+    assert once.dry is not None and twice.dry is not None and once.water_g is not None and twice.water_g is not None
+    assert once.dry.mass_g == twice.dry.mass_g == 10_000
+    assert once.dry.sd_g > 5 * twice.dry.sd_g
+    assert 20 < once.water_g - twice.water_g < 100
+    assert twice.water_g == pytest.approx(1000, abs=5)
 
 
-def test_a_dry_slab_is_sensitive_to_nothing_that_has_gone() -> None:
-    """What it held is forgotten as fast as it would have dried."""
-    assert DryingLaw(90.0, 900.0).water_and_sensitivities(0.0, 10.0) == (0.0, pytest.approx(math.exp(-1)), 0.0)
-    assert DryingLaw(0.0, 900.0).water_and_sensitivities(0.0, 10.0) == (0.0, 1.0, 0.0)
+def test_a_lighter_weighing_before_stays_the_dry_mass() -> None:
+    """Weighed dry at 300 g more than as dry a week before: nothing that a slab takes up weighs so much."""
+    events = [weighed(0, 10_000, "weighed_dry"), weighed(168, 10_300, "weighed_dry")]
+    dry = water(events).wetness_at(T0 + timedelta(hours=170)).dry
+    assert dry is not None and dry.mass_g == 10_000
+    salts = water([*events[:1], weighed(168, 10_050, "weighed_dry")]).wetness_at(T0 + timedelta(hours=170)).dry
+    assert salts is not None and salts.mass_g == 10_050
+
+
+def test_a_slow_rate_weighs_more_than_a_fast_one() -> None:
+    """Days after a weighing it may well be dry, or still hold a third of it: the interval is lopsided."""
+    slab = water([*DRY_TWICE, weighed(1, 11_800)])
+    found = slab.wetness_at(T0 + timedelta(days=6))
+    assert found.now is not None and found.low is not None and found.high is not None
+    assert found.high - found.now > 1.5 * (found.now - found.low) > 0
+
+
+def test_a_place_is_learnt_from_all_slabs() -> None:
+    """Two slabs dry twice as fast before the fan as its draught says: so is a third expected to, weighed nowhere."""
+    fanned = SlabDrying(SlabSize.from_slab(SLAB).faces, 3600.0)
+    seen = [DryingInterval(2500 - 200 * step, 2300 - 200 * step, 5.0, 20.0, {"fan": 1.0}) for step in range(5)]
+    home = [DryingInterval(2500 - 200 * step, 2300 - 200 * step, 10.0, 20.0, {"shelf": 1.0}) for step in range(5)]
+    learnt = fit_lab_drying({"a": fanned, "b": fanned, "c": fanned}, {"a": seen + home, "b": seen + home})
+    fan, shelf = (AirConditions(18.0, 60.0, 0.1, place, False) for place in ("fan", "shelf"))
+    unseen = learnt["c"].law_in(fan).rate_g_h / learnt["c"].law_in(shelf).rate_g_h
+    assert unseen == pytest.approx(2, rel=0.15)
+    assert learnt["a"].law_in(shelf).rate_g_h == pytest.approx(fanned.law_in(shelf).rate_g_h, rel=0.1)
+    assert learnt["c"].log_sd_in(fan) < fanned.log_sd_in(fan)

@@ -20,7 +20,8 @@ from claybench.insight.drying.slip_layers import SlipLayer, SlipLayers
 from claybench.insight.garbage_pause import pause_garbage_collection
 from claybench.insight.settings import Settings
 from claybench.insight.slab_water.dry_out_estimate import SlabDryOut, estimate_dry_out
-from claybench.insight.slab_water.drying_rate import SlabDrying
+from claybench.insight.slab_water.drying_rate import SlabDrying, fit_lab_drying
+from claybench.insight.slab_water.slab_properties import left_in_dry_slabs
 from claybench.insight.slab_water.water_balance import SlabWaterBalance
 from claybench.insight.slab_water.wetness import WaterTaken, Wetness
 from claybench.insight.time_spans import runs_beside_others
@@ -29,7 +30,7 @@ from claybench.terms import Check, Run, SlabEvent
 
 UNKNOWN_WETNESS = (0.3, 0.25)
 """Wetness and its spread where nothing was ever weighed; from memory."""
-_GIVEN_BY_OUTCOME = {"workable": (1.0, 0.15), "too_stiff": (1.1, 0.2), "lifted_early": (0.75, 0.2)}
+_GIVEN_BY_OUTCOME = {"workable": (1.03, 0.1), "too_stiff": (1.1, 0.15), "lifted_early": (0.75, 0.2)}
 """Share of its water that a layer has given by its lift, and the spread of that; from memory."""
 _GIVEN_ABANDONED = (0.6, 0.35)
 _COVERED_SHARE = 0.8
@@ -59,6 +60,19 @@ class LabSlabs:
             slab.slab: SlabWaterBalance(slab, events[slab.slab], self.runs_on[slab.slab], self.air, zone)
             for slab in rows.slabs
         }
+        learnt = fit_lab_drying(
+            {code: balance.drying for code, balance in self.balances.items()},
+            {code: balance.drying_intervals for code, balance in self.balances.items()},
+        )
+        for code, drying in learnt.items():
+            self.balances[code].learn_drying(drying)
+        left = [
+            grams / balance.capacity_g
+            for balance in self.balances.values()
+            for grams in balance.references.left_when_dry()
+        ]
+        for balance in self.balances.values():
+            balance.references.learn_left(left_in_dry_slabs(left))
         self._resurfaced = {
             slab: sorted(event.at for event in own if event.event == "resurfaced") for slab, own in events.items()
         }
@@ -151,7 +165,7 @@ class LabSlabs:
         if run.poured_g is not None and run.clay_off_g is not None:
             lost = run.poured_g - run.clay_off_g - by_air
             if 0.3 * need < lost < 1.7 * need:
-                return WaterTaken(lost, max(0.04 * run.poured_g, 0.3 * by_air), "slip poured and clay lifted off")
+                return WaterTaken(lost, max(0.025 * run.poured_g, 0.3 * by_air), "slip poured and clay lifted off")
         if run.outcome is None:
             share, spread = self._share_so_far(run, layer), 0.2
         else:

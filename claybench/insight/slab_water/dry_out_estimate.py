@@ -164,7 +164,7 @@ def estimate_dry_out(
     spans = tuple(
         AirSpan(
             minutes_between(start, until) / 60,
-            water.drying.formula_rate_g_h(air),
+            water.drying.usual_rate_g_h(air),
         )
         for until, air in water.air_spans(start, moment)
     )
@@ -177,7 +177,7 @@ def estimate_dry_out(
         capacity_g=water.capacity_g,
         spans=spans,
         factor=water.drying.factor,
-        factor_log_sd=water.drying.log_sd,
+        factor_log_sd=water.drying.log_sd_in(water.air.air_at(moment)),
     )
     now_h = minutes_between(start, moment) / 60
     return SlabDryOut(
@@ -208,7 +208,7 @@ def dry_out_from_cast(
     faces: SlabFaces, dry_g: float, water_g: float, capacity_g: float, air: AirConditions, tolerance_pct: float
 ) -> DryOutCurve:
     """A slab just cast, standing free in one air: sized, not yet weighed."""
-    rate = SlabDrying(faces, capacity_g).formula_rate_g_h(air)
+    rate = SlabDrying(faces, capacity_g).usual_rate_g_h(air)
     drying = DryOutPrior(
         dry_g=dry_g,
         dry_sd_g=0.02 * dry_g,

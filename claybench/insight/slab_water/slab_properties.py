@@ -28,9 +28,21 @@ from claybench.terms import Slab, SlabEvent
 
 WEIGHING_SD_G = 3.0
 """Spread of one weighing of a slab on a bench scale that shows 5 g; from memory."""
+_LEFT_IN_DRY = 0.015
+"""Spread of the water left in a slab weighed dry once, as a share of what it holds, until a lab's own weighings say how
+dry its slabs are by then; from memory."""
+_LEFT_WORTH = 2.0
+"""Weighings that this counts for."""
+_AGREES = 0.001
+"""Share of its mass within which another weighing, a day or more away, confirms that it was dry: the usual setting."""
 _MASS_FROM_PLASTER = 0.02
 _MASS_FROM_SIZE = 0.06
-_MASS_FROM_LIGHTEST = 0.015
+_DAY_S = 22 * 3600.0
+_MASS_FROM_LIGHTEST = 0.02
+_HALF_MEAN, _HALF_SD = math.sqrt(2 / math.pi), math.sqrt(1 - 2 / math.pi)
+"""Mean and spread of what can only be more than nothing, over its scale: half a normal distribution."""
+_TAKEN_UP = 0.01
+"""Share of its dry mass beyond which salts and clay do not explain that it weighed less before; from memory."""
 MARGIN_MM = 15.0
 """Kept free all round a layer, so that nothing runs over the edge; common practice, no source."""
 MOVED_SHARE = 0.003
@@ -113,6 +125,8 @@ class DryReference:
     """Whether the slab itself was weighed dry."""
     lost_since: DryReference | None = None
     """What it weighed dry before heat, or something nobody wrote down, took some of it; None where nothing did."""
+    left_g: float = 0.0
+    """Water that is thought to have been left in it when it weighed that."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,11 +160,13 @@ class DryReferences:
         self._slab = slab
         self._size = size
         self._zone = zone
+        self._left_sd_g = _LEFT_IN_DRY * size.capacity_g
         ordered = sorted(events, key=lambda event: event.at)
         weighed = [
             (event.at, event.mass_g) for event in ordered if event.event == "weighed_dry" and event.mass_g is not None
         ]
-        seen = sorted(masses)
+        self._seen = seen = sorted(masses)
+        self._declared = weighed
         ends = [(event.at, event.event) for event in ordered if event.event in REMOVES_PLASTER]
         ends += [(at, "overheated") for span in heat for at in {span.begin, span.end}]
         ends += self._lighter_weighings(weighed, seen, [at for at, _ in ends])
@@ -192,6 +208,23 @@ class DryReferences:
                 dry = None
         return out
 
+    def left_when_dry(self) -> list[float]:
+        """Of each weighing as dry that a lighter one, or one as light, tells of: water that was left, g."""
+        out = []
+        for at, mass in self._declared:
+            others = [seen for when, seen in self._seen if when != at]
+            if self._slab.dry_mass_g is not None:
+                others.append(self._slab.dry_mass_g)
+            lightest = min((each for each in others if each >= _LEAST_LEFT * mass), default=math.inf)
+            if lightest < (1 + _AGREES) * mass:
+                out.append(max(mass - lightest, 0.0))
+        return out
+
+    def learn_left(self, share: float) -> None:
+        """Take what is left in a slab weighed dry once to spread by such a share of its capacity."""
+        self._left_sd_g = share * self._size.capacity_g
+        self._known.clear()
+
     def reference_at(self, moment: datetime) -> DryReference | None:
         """The reference that holds at a moment; None where the slab was never weighed and nothing of its
         mix is known."""
@@ -204,7 +237,7 @@ class DryReferences:
 
     def _reference(self, index: int, period: _ReferencePeriod, weighing: int) -> DryReference | None:
         if period.weighed:
-            return self._weighed_reference(period.weighed[weighing])
+            return self._lighter_before(index, period, weighing) or self._weighed_reference(period.weighed[weighing])
         if index == 0 and self._slab.dry_mass_g is not None:
             return self._card_reference(self._slab.dry_mass_g)
         return self._estimated(index, period)
@@ -228,7 +261,32 @@ class DryReferences:
             return DryReference(
                 self._size.dry_g, self._size.dry_sd_g, "worked out from its size, mix ratio 70 assumed", False
             )
-        return DryReference(lightest, _MASS_FROM_LIGHTEST * lightest, "its lightest weighing so far", False)
+        return self._lightest_reference(lightest)
+
+    def _lighter_before(self, index: int, period: _ReferencePeriod, weighing: int) -> DryReference | None:
+        """What a slab weighed before it was weighed dry, where that is so much less that it cannot have been dry."""
+        at, mass = period.weighed[weighing]
+        most = (1 - _TAKEN_UP) * mass
+        if index == 0 and self._slab.dry_mass_g is not None and self._slab.dry_mass_g < most:
+            return self._card_reference(self._slab.dry_mass_g)
+        earlier = [each for each in period.weighed[:weighing] if each[1] < most]
+        if earlier:
+            return self._weighed_reference(min(earlier, key=lambda each: each[1]))
+        seen = [
+            each
+            for when, each in self._seen
+            if when < at and _within(when, period.since, at) and each >= _LEAST_LEFT * mass
+        ]
+        if seen and min(seen) < most:
+            return self._lightest_reference(min(seen))
+        return None
+
+    @staticmethod
+    def _lightest_reference(lightest: float) -> DryReference:
+        spread = _MASS_FROM_LIGHTEST * lightest
+        return DryReference(
+            lightest, _HALF_SD * spread, "its lightest weighing so far", False, left_g=_HALF_MEAN * spread
+        )
 
     def _last_weighed(self, index: int) -> tuple[int, DryReference] | None:
         """The newest dry mass of an earlier period, and which period that is; that of the slab's card belongs to the
@@ -243,11 +301,27 @@ class DryReferences:
 
     def _weighed_reference(self, weighing: tuple[datetime, float]) -> DryReference:
         at, mass = weighing
-        return DryReference(mass, WEIGHING_SD_G, f"weighed dry {day_and_month(at, self._zone)}", True)
+        confirmed = any(
+            abs(seen - mass) <= _AGREES * mass and abs((when - at).total_seconds()) >= _DAY_S
+            for when, seen in self._seen
+        )
+        left = 0.0 if confirmed else self._left_sd_g
+        sd = math.hypot(WEIGHING_SD_G, _HALF_SD * left)
+        return DryReference(mass, sd, f"weighed dry {day_and_month(at, self._zone)}", True, left_g=_HALF_MEAN * left)
 
     @staticmethod
     def _card_reference(mass_g: float) -> DryReference:
         return DryReference(mass_g, WEIGHING_SD_G, "dry mass of the slab's card", True)
+
+
+def left_in_dry_slabs(shares: Sequence[float]) -> float:
+    """Spread of the water left in slabs weighed dry, as a share of capacity: from memory, then by what was seen.
+
+    >>> round(left_in_dry_slabs([]), 3), round(left_in_dry_slabs([0.0] * 8), 3), round(left_in_dry_slabs([0.05] * 8), 3)
+    (0.015, 0.007, 0.045)
+    """
+    total = _LEFT_WORTH * _LEFT_IN_DRY**2 + sum(each**2 for each in shares)
+    return math.sqrt(total / (_LEFT_WORTH + len(shares)))
 
 
 def _within_margin(slab: Slab, face_cm2: float) -> float:

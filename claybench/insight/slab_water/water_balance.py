@@ -7,8 +7,8 @@ and the spread grows while nobody weighs.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import datetime, tzinfo
 from itertools import pairwise
 from statistics import NormalDist
@@ -16,7 +16,7 @@ from statistics import NormalDist
 from claybench import clock
 from claybench.insight.air import AirConditions, AirRecord, SlabAir
 from claybench.insight.slab_water.bare_weighings import bare_masses, without_covered_weighings
-from claybench.insight.slab_water.drying_rate import DryingInterval, DryingLaw, SlabDrying, fit_drying_factor
+from claybench.insight.slab_water.drying_rate import DryingInterval, DryingLaw, SlabDrying, fit_lab_drying
 from claybench.insight.slab_water.heat_and_frost import hot_spans
 from claybench.insight.slab_water.layer_cover import LayerCover, SkinWetness, share_given
 from claybench.insight.slab_water.slab_properties import (
@@ -26,7 +26,7 @@ from claybench.insight.slab_water.slab_properties import (
     SlabSize,
     capacity_by_mass,
 )
-from claybench.insight.slab_water.wetness import LEVEL, WaterPoint, WaterTaken, Wetness, wetness_sd
+from claybench.insight.slab_water.wetness import CAPACITY_LOG_SD, LEVEL, WaterPoint, WaterTaken, Wetness
 from claybench.insight.time_spans import any_within
 from claybench.insight.workable_interval import minutes_between
 from claybench.terms import Run, Slab, SlabEvent
@@ -36,8 +36,6 @@ _UNMEASURED_WETTING = 0.15
 """Share of the capacity by which a wetting without a mass may have changed the slab; from memory."""
 _WATER_LOG_SD = 0.1
 """Spread of water that was written down rather than weighed, and of what a slab holds from its cast; from memory."""
-_DAILY_AIR_LOG_SD = 0.15
-"""Spread of a day's drying about the slab's own rate: air that nobody read; from memory."""
 _WETTING = ("wetted", "other_clay")
 
 
@@ -60,8 +58,16 @@ class _BalanceState:
     at: datetime
     water: float
     variance: float
-    rate_error: float = 0.0
-    """Grams for one standard deviation of the slab's drying rate, since it was last weighed: an error that lasts."""
+    slow: float
+    fast: float
+    """Water had it dried as slowly, or as fast, since it was last weighed as it does in one case in twenty."""
+    reference: DryReference | None = None
+    """What it weighs dry, as it was taken to be when it was last weighed."""
+    reference_error: float = 0.0
+    """By how much that is thought to be too little, with its variance and covariance with the water: every weighing
+    tells of both together."""
+    reference_variance: float = 0.0
+    covariance: float = 0.0
     points: list[WaterPoint] = field(default_factory=list)
     starts: dict[str, tuple[float, float]] = field(default_factory=dict)
     skins: dict[str, tuple[float, float]] = field(default_factory=dict)
@@ -71,7 +77,16 @@ class _BalanceState:
     @property
     def sd(self) -> float:
         """Spread of the water."""
-        return math.sqrt(self.variance + self.rate_error**2)
+        return math.hypot(math.sqrt(self.variance), (self.slow - self.fast) / 2 / _Z)
+
+    @property
+    def interval(self) -> tuple[float, float]:
+        """90 % interval of the water: what is wrong with its rate does not weigh the same up and down."""
+        other = _Z**2 * self.variance
+        return (
+            self.water - math.sqrt((self.water - self.fast) ** 2 + other),
+            self.water + math.sqrt((self.slow - self.water) ** 2 + other),
+        )
 
     def skin_at(self, moment: datetime) -> tuple[float, float]:
         """By how much the face is wetter than the slab, with its spread."""
@@ -79,17 +94,38 @@ class _BalanceState:
 
     def add_water(self, water: float, sd: float) -> None:
         """Water that came to the slab."""
-        self.water += water
+        self.water, self.slow, self.fast = self.water + water, self.slow + water, self.fast + water
         self.variance += sd**2
+
+    def refer_to(self, reference: DryReference) -> None:
+        """Take what it weighs dry from now on from this."""
+        if reference != self.reference:
+            self.reference, self.reference_error, self.covariance = reference, -reference.left_g, 0.0
+            self.reference_variance = reference.sd_g**2
 
     def correct(self, measured: float, variance: float) -> None:
         """By a weighing. One that contradicts the estimate by more than three standard deviations is believed."""
-        surprise, own = measured - self.water, self.sd**2
-        if surprise**2 > 9 * (own + variance):
+        surprise, own = measured - self.water - self.reference_error, self.sd**2
+        others = 2 * self.covariance + self.reference_variance + variance
+        if surprise**2 > 9 * (own + others):
             own += surprise**2  # something happened that nobody wrote down
-        gain = own / (own + variance)
+        expected = own + others
+        gain = (own + self.covariance) / expected
+        reference_gain = (self.covariance + self.reference_variance) / expected
         self.water += gain * surprise
-        self.variance, self.rate_error = own * (1 - gain), 0.0
+        self.reference_error += reference_gain * surprise
+        self.slow = self.fast = self.water
+        self.variance = max(own - gain**2 * expected, 0.0)
+        self.covariance -= gain * reference_gain * expected
+        self.reference_variance = max(self.reference_variance - reference_gain**2 * expected, 0.0)
+
+    def end_drying(self, scatter_share: float) -> None:
+        """A layer was lifted: what scatters from one drying to the next is over; the rest of the doubt lasts."""
+        spread = (self.slow - self.fast) / 2 / _Z
+        self.variance += scatter_share * spread**2
+        lasting = math.sqrt(1 - scatter_share)
+        self.slow = self.water + lasting * (self.slow - self.water)
+        self.fast = self.water + lasting * (self.fast - self.water)
 
     def add_point(self, at: datetime, kind: str, measured: float | None = None) -> None:
         """Keep the estimate for the course."""
@@ -121,9 +157,10 @@ class SlabWaterBalance:
         heat = hot_spans(slab, self.events, self.air)
         self.references = DryReferences(slab, self.size, self.bare_events, self.masses, heat, zone)
         self.capacity_g = self._capacity()
-        self.drying = self._fit_drying()
-        self._laws: dict[AirConditions, DryingLaw] = {}
-        """Drying laws of this slab, by the airs it has stood in."""
+        self.drying_intervals = tuple(self._drying_intervals())
+        """Its weighings with nothing but air between them."""
+        self.drying = SlabDrying.from_size(self.size, self.capacity_g)
+        self.learn_drying(fit_lab_drying({slab.slab: self.drying}, {slab.slab: self.drying_intervals})[slab.slab])
 
     def wetness_at(
         self, moment: datetime, taken: Sequence[tuple[Run, WaterTaken]] = (), *, every_point: bool = True
@@ -141,13 +178,14 @@ class SlabWaterBalance:
         sd = state.sd
         state.add_point(moment, "now")
         share = state.water / self.capacity_g
-        half = _Z * wetness_sd(share, sd / self.capacity_g)
+        low, high = state.interval
+        by_capacity = _Z * CAPACITY_LOG_SD * share
         return Wetness(
             slab=self.slab.slab,
             at=moment,
             now=min(max(share, 0.0), 1.0),
-            low=min(max(share - half, 0.0), 1.0),
-            high=min(max(share + half, 0.0), 1.0),
+            low=min(max(share - math.hypot(share - low / self.capacity_g, by_capacity), 0.0), 1.0),
+            high=min(max(share + math.hypot(high / self.capacity_g - share, by_capacity), 0.0), 1.0),
             water_g=max(state.water, 0.0),
             sd_g=sd,
             capacity_g=self.capacity_g,
@@ -160,6 +198,11 @@ class SlabWaterBalance:
             skins=state.skins,
             skin=state.skin_at(moment),
         )
+
+    def learn_drying(self, drying: SlabDrying) -> None:
+        """Go by what its weighings, or those of all the lab's slabs, say of its drying."""
+        self.drying = drying
+        self._laws: dict[AirConditions, tuple[DryingLaw, DryingLaw, DryingLaw]] = {}
 
     def air_spans(self, start: datetime, end: datetime) -> list[tuple[datetime, AirConditions]]:
         """The air around the slab from a moment on: until when each holds; the last one is the present."""
@@ -199,27 +242,28 @@ class SlabWaterBalance:
         # A slab fresh from its form holds more than soaking reaches: its first days say nothing here.
         return max(nominal, min(heaviest, 1.3 * nominal) if heaviest < fresh or not fresh else 0.0)
 
-    def _fit_drying(self) -> SlabDrying:
-        """The slab's own drying factor, from weighings with nothing between but air."""
+    def _drying_intervals(self) -> Iterator[DryingInterval]:
+        """Its weighings with nothing between but air."""
         drying = SlabDrying.from_size(self.size, self.capacity_g)
         wetted = [event.at for event in self.events if event.event in _WETTING]
-        intervals = []
         for (start, before), (end, after) in pairwise(self.masses):
             reference = self.references.reference_at(start)
             if reference is None or not reference.weighed:
                 continue
             if end <= start or self._cover.spans.overlap(start, end) or any_within(wetted, start, end):
                 continue
-            rate = self._mean_rate_g_h(drying, start, end)
-            hours = minutes_between(start, end) / 60
-            intervals.append(DryingInterval(before - reference.mass_g, after - reference.mass_g, hours, rate))
-        return fit_drying_factor(drying, intervals)
-
-    def _mean_rate_g_h(self, drying: SlabDrying, start: datetime, end: datetime) -> float:
-        total = 0.0
-        for begin, stop, air in self.air.spans(start, end):
-            total += drying.law_in(air).rate_g_h * minutes_between(begin, stop)
-        return total / max(minutes_between(start, end), 1e-9)
+            hours, lost = minutes_between(start, end) / 60, dict[str, float]()
+            for begin, stop, air in self.air.spans(start, end):
+                by_law = drying.law_in(air).rate_g_h * minutes_between(begin, stop) / 60
+                lost[air.place] = lost.get(air.place, 0.0) + by_law
+            total = sum(lost.values())
+            yield DryingInterval(
+                before_g=before - reference.mass_g,
+                after_g=after - reference.mass_g,
+                hours=hours,
+                rate_g_h=total / hours,
+                shares={place: part / total for place, part in lost.items() if total > 0},
+            )
 
     # -- the balance -------------------------------------------------------------------------------
 
@@ -249,12 +293,13 @@ class SlabWaterBalance:
             return self._weigh(state, event)
         if event.kind == "cast":
             water = event.water_g or 0.0
-            state = _BalanceState(event.at, water, (_WATER_LOG_SD * water) ** 2)
+            state = _BalanceState(event.at, water, (_WATER_LOG_SD * water) ** 2, water, water)
             state.add_point(event.at, "cast")
             return state
         if state is None:
             # Nothing is known of it before its first run: anywhere from dry to half full.
-            state = _BalanceState(event.at, 0.25 * self.capacity_g, (0.2 * self.capacity_g) ** 2)
+            water = 0.25 * self.capacity_g
+            state = _BalanceState(event.at, water, (0.2 * self.capacity_g) ** 2, water, water)
         else:
             self._dry_until(state, event.at)
         if event.kind == "start" and event.run is not None:
@@ -264,6 +309,7 @@ class SlabWaterBalance:
             taken = given[event.run.run]
             state.add_water(taken.water_g, taken.sd_g)
             if event.run.ended_at == event.at:
+                state.end_drying((self.drying.scatter / self.drying.log_sd) ** 2)
                 state.skin = self._cover.skin_after_lift(event.run, taken.water_g, self.capacity_g)
         elif event.water_g is not None:
             state.add_water(event.water_g, _WATER_LOG_SD * event.water_g)
@@ -277,12 +323,13 @@ class SlabWaterBalance:
         if reference is None or event.mass_g is None:
             return state
         measured = event.mass_g - reference.mass_g
-        variance = reference.sd_g**2 + WEIGHING_SD_G**2
         if state is None:
-            state = _BalanceState(event.at, measured, variance)
+            least = max(measured, 0.0)
+            state = _BalanceState(event.at, least, self.capacity_g**2, least, least)
         else:
             self._dry_until(state, event.at)
-            state.correct(measured, variance)
+        state.refer_to(reference)
+        state.correct(measured, WEIGHING_SD_G**2)
         state.last_weighed = event.at
         state.add_point(event.at, "weighed", measured)
         return state
@@ -298,21 +345,29 @@ class SlabWaterBalance:
         state.skins[run.run] = state.skin_at(run.started_at)
 
     def _dry_until(self, state: _BalanceState, until: datetime) -> None:
-        """Let the slab dry in its air; the doubt about the rate widens the spread.
+        """Let the slab dry in its air, by its rate and by the slowest and the fastest that is thought of.
 
-        What is wrong with the slab's rate stays wrong until it is weighed; what nobody read of the air does not.
+        What is wrong with the rate is taken to stay wrong until it is weighed.
         """
         if until <= state.at:
             return
         for start, end, air in self.air.spans(state.at, until):
-            law = self._laws.get(air)
-            if law is None:
-                law = self._laws[air] = self.drying.law_in(air)
+            laws = self._laws.get(air)
+            if laws is None:
+                laws = self._laws[air] = self._laws_in(air)
+            law, slow, fast = laws
             covered = self._cover.covered_share(start + (end - start) / 2)
             covered *= self.size.face_cm2 / self.size.faces.free_cm2(air.standing)
             hours = minutes_between(start, end) / 60 * (1 - covered)
-            left, by_water, by_rate = law.water_and_sensitivities(max(state.water, 0.0), hours)
-            state.rate_error = state.rate_error * by_water + by_rate * self.drying.log_sd
-            state.variance = state.variance * by_water**2 + (by_rate * _DAILY_AIR_LOG_SD) ** 2
+            left = law.water_after(max(state.water, 0.0), hours)
+            kept = law.share_kept(state.water, left, hours)
+            state.variance, state.covariance = state.variance * kept**2, state.covariance * kept
             state.water = left
+            state.slow = slow.water_after(max(state.slow, 0.0), hours)
+            state.fast = fast.water_after(max(state.fast, 0.0), hours)
         state.at = until
+
+    def _laws_in(self, air: AirConditions) -> tuple[DryingLaw, DryingLaw, DryingLaw]:
+        """The slab's law in an air, and those of its slowest and fastest drying."""
+        law, by = self.drying.law_in(air), math.exp(_Z * self.drying.log_sd_in(air))
+        return law, replace(law, rate_g_h=law.rate_g_h / by), replace(law, rate_g_h=law.rate_g_h * by)
