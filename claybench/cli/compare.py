@@ -12,6 +12,7 @@ from claybench import ask, figure as charts
 from claybench.cli.lab_context import opened, read_moment
 from claybench.cli.options import Against, AsOf, Csv, Json, Replace, TightBelow, read_quantity
 from claybench.cli.output import emit_rows, may_write, say, write_plain_table
+from claybench.insight.bodies.comparison.differences import scatter_note
 from claybench.insight.bodies.comparison.results import single_batch_notes
 from claybench.insight.bodies.comparison.vitrification import words as tightness_words
 from claybench.measure.properties.built_in import BUILT_IN
@@ -137,6 +138,8 @@ def _write_differences(compared: SideBySide) -> None:
     say(f"How far from {compared.against}, 95 % for all together (Šidák):")
     heads = ["body", "firing", "property", "taken", "difference", "unit", "by their own batches"]
     write_plain_table([*heads, "by the lab's scatter", "told apart", "detectable"], rows)
+    if note := scatter_note(one for each in compared.results for one in compared.differences_of(each)):
+        say(note)
 
 
 def _write_tightness(vitrified: Vitrification) -> None:
@@ -201,5 +204,6 @@ def _difference_json(one: BodyDifference) -> dict[str, Any]:
         "property": one.name, "taken": one.kind, "mean": one.mean, "low": one.low, "high": one.high, "df": one.df,
         "basis": one.basis, "lab_low": one.lab_low, "lab_high": one.lab_high, "told": one.words(),
         "compared": one.compared, "smallest": one.minimum_detectable,
-        "smallest_with_two_more": one.minimum_detectable_more,
+        "smallest_with_two_more": one.minimum_detectable_more, "scatter_bodies": one.scatter_bodies,
+        "scatter_batches": one.scatter_batches,
     }  # fmt: skip

@@ -11,7 +11,7 @@ from typing import Any
 
 from claybench.ask.reports import BodyReport
 from claybench.ask.search import scan_text
-from claybench.insight.bodies.comparison.differences import BodyDifference
+from claybench.insight.bodies.comparison.differences import BodyDifference, scatter_note
 from claybench.insight.bodies.comparison.results import Measured
 from claybench.insight.bodies.comparison.usual_ranges import UsualRange
 from claybench.insight.pieces.piece_lines import PieceLine
@@ -224,9 +224,10 @@ def _beside(held: BodyReport, paper: str) -> list[Any]:
         return []
     note = (
         f"Mean less that of {held.beside.against} in the same firing, taken the same way, with 95 % intervals: by "
-        "their own batches (Welch), and by the scatter of the lab's batches, which holds if theirs scatter alike. "
-        "Detectable: the smallest true difference that so many batches would show four times in five."
-    )
+        "their own batches (Welch), and by the scatter of the lab's batches, which allows for bodies that scatter "
+        "otherwise and decides. Detectable: the smallest true difference that so many batches would show four times "
+        "in five. "
+    ) + scatter_note(one for result in held.beside.results for one in held.beside.differences_of(result))
     return [*section_heading(f"How far from {held.beside.against}", 45), text_paragraph(note, 7.5, grey=True), *parts]
 
 

@@ -9,7 +9,7 @@ from typing import Any
 from claybench.ask.comparison import SideBySide
 from claybench.figure.body_charts import vitrification_chart
 from claybench.insight.bodies.comparison.body_means import BodyResult
-from claybench.insight.bodies.comparison.differences import BodyDifference
+from claybench.insight.bodies.comparison.differences import BodyDifference, scatter_note
 from claybench.insight.bodies.comparison.results import Measured, single_batch_notes
 from claybench.insight.bodies.comparison.vitrification import Vitrification, words
 from claybench.insight.record_values import RecordValue
@@ -91,8 +91,9 @@ def difference_tables(
     note = (
         f"Mean less that of {beside.against} in the same firing, taken the same way; in brackets 95 % for all bodies "
         "of a row together (Šidák): by their own batches (Welch), or, marked *, by the scatter of the lab's batches, "
-        "which holds if theirs scatter alike. Last: the smallest difference that four times in five would be told."
-    )
+        "which allows for bodies that scatter otherwise. Last: the smallest difference that four times in five would "
+        "be told. "
+    ) + scatter_note(one for result in beside.results for one in beside.differences_of(result))
     parts.append(text_paragraph(note, 7.5, grey=True))
     for firing in firings:
         own = {
@@ -126,7 +127,7 @@ def _apart(one: BodyDifference | None) -> Any:
     if one is None:
         return ""
     digits = one.declared.digits + 1
-    by_lab = one.basis == "lab" or one.words().endswith(_BY_LAB)
+    by_lab = one.rests_on_lab
     low, high = (one.lab_low, one.lab_high) if by_lab else (one.low, one.high)
     star = "*" if by_lab else ""
     sure = "" if low is None or high is None else f" ({format_interval(low, high, digits=digits, signed=True)}{star})"

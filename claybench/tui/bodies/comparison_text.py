@@ -78,7 +78,8 @@ def _difference_text(comparison: SideBySide, difference: BodyDifference, digits:
         )
     if difference.lab_low is not None:
         parts.append(
-            f"lab's scatter {format_interval(difference.lab_low, difference.lab_high, digits=digits, signed=True)}"
+            f"lab's scatter {format_interval(difference.lab_low, difference.lab_high, digits=digits, signed=True)}, "
+            f"from {difference.scatter_words()}"
         )
     text = (
         f"Less {comparison.against}: {show(difference.mean, unit, digits=digits, signed=True)} "

@@ -7,14 +7,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
+from claybench.insight.bodies.comparison.lab_scatter import LabScatter, lab_scatter
 from claybench.insight.bodies.comparison.property_columns import Columns
 from claybench.insight.bodies.comparison.property_values import property_values
 from claybench.insight.bodies.comparison.results import Measured, RelativeTime
 from claybench.insight.bodies.comparison.value_cells import Cells, grouped_cells
 from claybench.insight.record_values import BodyValues, RecordValue
-from claybench.later import Bools, Floats, Ints, np
+from claybench.later import Floats, Ints, np
 from claybench.measure.distributions import student_t_each
-from claybench.measure.pooled_scatter import PooledScatter, pool_scatter
 from claybench.measure.properties.built_in import BUILT_IN
 from claybench.measure.properties.property_set import PropertySet
 from claybench.measure.sample_statistics import SampleSummary
@@ -44,7 +44,7 @@ class BodyMeans:
     cells: dict[str, Cells]
     """By property."""
     intervals: dict[str, Intervals]
-    scatter: dict[tuple[str, str | None], PooledScatter]
+    scatter: dict[tuple[str, str | None], LabScatter]
     """Batch scatter by property and the way it was taken; only where a body has two batches in one firing."""
     usual: dict[str, str | None]
     """How the lab usually takes each property: the way of most pieces."""
@@ -85,7 +85,7 @@ def pool_bodies(columns: Columns, properties: PropertySet = BUILT_IN) -> BodyMea
     place = {body: at for at, body in enumerate(dict.fromkeys(columns.bodies))}
     body = np.array([place[code] for code in columns.bodies], dtype=np.int64)
     cells, intervals = {}, {}
-    scatter: dict[tuple[str, str | None], PooledScatter] = {}
+    scatter: dict[tuple[str, str | None], LabScatter] = {}
     usual: dict[str, str | None] = {}
     for name in properties.compared:
         declared = properties[name]
@@ -94,49 +94,27 @@ def pool_bodies(columns: Columns, properties: PropertySet = BUILT_IN) -> BodyMea
         counts = np.bincount(own.kind, weights=own.n)
         usual[name] = declared.way_word(int(counts.argmax()) if len(counts) else 0)
         for kind in np.flatnonzero(counts).tolist():
-            pooled = pooled_scatter(own, own.kind == kind)
-            if pooled is not None:
-                scatter[name, declared.way_word(kind)] = pooled
+            found = lab_scatter(own, own.kind == kind, len(place))
+            if found is not None:
+                scatter[name, declared.way_word(kind)] = found
         intervals[name] = _intervals(own, scatter)
     return BodyMeans(columns, properties, tuple(place), body, cells, intervals, scatter, usual)
 
 
-def pooled_scatter(cells: Cells, wanted: Bools) -> PooledScatter | None:
-    """Scatter of batches within their body and firing, pooled over cells.
-
-    A batch's bars of a second firing tell its departure from its body once more rather than anew, so that the degrees
-    of freedom are those of the different batches.
-    """
-    if cells.declared.before_firing:  # bars that were fired later are the same bars: once is enough
-        wanted = wanted & (cells.firing < 0)
-    n, k = cells.n[wanted], cells.k[wanted]
-    several = wanted & (cells.k > 1)
-    batches = np.unique(cells.batch[np.repeat(several, cells.k)])
-    own = len(batches) - len(np.unique(cells.body[several]))
-    return pool_scatter(
-        between=float(cells.between[wanted].sum()),
-        batches=float((k - 1).sum()),
-        batch_df=float(min(own, (k - 1).sum())),
-        within=float(cells.within[wanted].sum()),
-        piece_df=float((n - k).sum()),
-        weight=float((n - cells.squares[wanted] / n).sum()),
-    )
-
-
-def _intervals(cells: Cells, scatter: dict[tuple[str, str | None], PooledScatter]) -> Intervals:
+def _intervals(cells: Cells, scatter: dict[tuple[str, str | None], LabScatter]) -> Intervals:
     """As `summarise` gives them, and by the lab's scatter of batches where there is one batch only."""
     error = np.where(cells.k > 1, np.sqrt(cells.spread / cells.k), cells.sd / np.sqrt(cells.n))
     df = np.where(cells.k > 1, cells.k, cells.n) - 1.0
     basis = np.where(cells.k > 1, 0, np.where(cells.n > 1, 2, 3))
-    for (name, kind), pooled in scatter.items():
-        if name != cells.declared.name:
-            continue
-        alone = (cells.k == 1) & (cells.kind == cells.declared.way_number(kind))
-        by_lab, lab_df = pooled.standard_errors(np.ones(int(alone.sum())), cells.share[alone])
-        error[alone], df[alone], basis[alone] = by_lab, lab_df, 1
     df[basis == 3] = math.nan
     found, back = np.unique(df, return_inverse=True)
-    return Intervals(student_t_each(0.975, found)[back] * error, basis)
+    half = student_t_each(0.975, found)[back] * error
+    for (name, kind), own in scatter.items():
+        if name != cells.declared.name:
+            continue
+        alone = np.flatnonzero((cells.k == 1) & (cells.kind == cells.declared.way_number(kind)))
+        half[alone], basis[alone] = own.unequal.tail_points(0.025, own.mean_errors(cells, alone)), 1
+    return Intervals(half, basis)
 
 
 @dataclass(frozen=True, eq=False)

@@ -8,17 +8,23 @@ with 95 % all differences of one property in one firing lie within theirs togeth
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from claybench.insight.bodies.comparison.body_means import BodyMeans, BodyResult
 from claybench.insight.bodies.comparison.value_cells import Cells, cell_range
 from claybench.later import Bools, Floats, Ints, np
 from claybench.measure.distributions import student_t_each
-from claybench.measure.pooled_scatter import minimum_detectable_difference, sidak
+from claybench.measure.pooled_scatter import sidak
 from claybench.measure.properties.declaration import Property
+from claybench.quantity.shown import join_words
 
 LEVEL = 0.95
+POWER = 0.8
+"""How often the smallest difference that can be told is told."""
+_RESTS_ON = ("scatter_bodies", "scatter_batches")
+_LOPSIDED = 2.0
+"""From so many times as many degrees of freedom on one side, Welch's are not trusted; tried on made-up labs."""
 MORE_BATCHES = 2
 """Further batches of a body for which it is said what could be told then."""
 
@@ -48,6 +54,10 @@ class BodyDifference:
     """Smallest true difference that so many batches would tell four times in five, by the lab's scatter."""
     minimum_detectable_more: float | None
     """With two more batches of the body."""
+    scatter_bodies: int
+    """Bodies that the lab's scatter rests on; 0 where it is not known."""
+    scatter_batches: int
+    """Their batches."""
 
     @property
     def name(self) -> str:
@@ -60,24 +70,47 @@ class BodyDifference:
 
     @property
     def direction(self) -> str | None:
-        """`more` or `less`; None where they are not told apart."""
-        return direction_of(self.low, self.high) or self.direction_by_lab
+        """`more` or `less`; None where they are not told apart.
+
+        The lab's scatter decides where it is known: it takes in the bodies' own batches, while an interval by two
+        batches alone is wrong more often than it says.
+        """
+        return direction_of(self.low, self.high) if self.lab_low is None else self.direction_by_lab
 
     @property
     def direction_by_lab(self) -> str | None:
-        """`more` or `less` by the lab's scatter alone."""
+        """`more` or `less` by the lab's scatter."""
         return direction_of(self.lab_low, self.lab_high)
+
+    @property
+    def rests_on_lab(self) -> bool:
+        """Whether the lab's scatter says otherwise than the bodies' own batches, or there are none."""
+        return self.basis == "lab" or (
+            self.lab_low is not None and self.direction_by_lab != direction_of(self.low, self.high)
+        )
 
     def words(self) -> str:
         """A plain word, and what it rests on where that is not the bodies' own batches."""
-        direction = direction_of(self.low, self.high)
         if self.low is None and self.lab_low is None:
             return "not known"
-        if direction is None and self.direction_by_lab is not None:
-            return f"{self.direction_by_lab}, by the lab's scatter"
-        if self.basis == "batches" or direction is None:
-            return direction or "not told apart"
-        return f"{direction}, by the lab's scatter" if self.basis == "lab" else f"{direction}, these batches"
+        if self.direction is None:
+            return "not told apart"
+        if self.rests_on_lab:
+            return f"{self.direction}, by the lab's scatter"
+        return self.direction if self.basis == "batches" else f"{self.direction}, these batches"
+
+    def scatter_words(self) -> str:
+        """What the lab's scatter rests on; nothing where it is not known."""
+        return rests_on_words(self.scatter_bodies, self.scatter_batches)
+
+
+def rests_on_words(bodies: int, batches: int) -> str:
+    """What a scatter rests on.
+
+    >>> rests_on_words(5, 12), rests_on_words(1, 2), rests_on_words(0, 0)
+    ('12 batches of 5 bodies', '2 batches of 1 body', '')
+    """
+    return f"{batches} batches of {bodies} {'body' if bodies == 1 else 'bodies'}" if bodies else ""
 
 
 def direction_of(low: float | None, high: float | None) -> str | None:
@@ -89,6 +122,20 @@ def direction_of(low: float | None, high: float | None) -> str | None:
     if low is None or high is None:
         return None
     return "more" if low > 0 else "less" if high < 0 else None
+
+
+def scatter_note(differences: Iterable[BodyDifference]) -> str:
+    """A sentence on what the lab's scatter of each property rests on; empty where it is known of none."""
+    found: dict[str, list[str]] = {}
+    for one in differences:
+        if one.scatter_bodies:
+            title = " ".join(filter(None, (one.declared.title, one.way())))
+            titles = found.setdefault(one.scatter_words(), [])
+            titles += [title] if title not in titles else []
+    if len(found) < 2:
+        return "".join(f"The lab's scatter rests on {words}." for words in found)
+    parts = [f"{join_words(titles)} on {words}" for words, titles in found.items()]
+    return f"The lab's scatter rests: of {'; of '.join(parts)}."
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -146,6 +193,8 @@ def _one(every: _PairedCells, at: int) -> BodyDifference:
         against_batches=int(number["against_k"]),
         minimum_detectable=some("detectable"),
         minimum_detectable_more=some("detectable_more"),
+        scatter_bodies=int(some("scatter_bodies") or 0),
+        scatter_batches=int(some("scatter_batches") or 0),
     )
 
 
@@ -175,7 +224,7 @@ def _of_property(cells: Cells, held: BodyMeans, wanted: Bools, reference: int) -
         "k": cells.k[one].astype(float),
         "against_k": cells.k[two].astype(float),
     }
-    for key in ("half", "df", "basis", "lab_half", "detectable", "detectable_more"):
+    for key in ("half", "df", "basis", "lab_half", "detectable", "detectable_more", *_RESTS_ON):
         columns[key] = np.full(len(one), 0.0 if key == "basis" else math.nan)
     _by_lab(columns, cells, one, two, held)
     _by_own(columns, cells, one, two)
@@ -189,18 +238,17 @@ def _by_lab(columns: dict[str, Floats], cells: Cells, one: Ints, two: Ints, held
             continue
         here = np.flatnonzero(cells.kind[one] == cells.declared.way_number(kind))
         first, second = one[here], two[here]
+        columns["scatter_bodies"][here], columns["scatter_batches"][here] = scatter.bodies, scatter.batches
         for key, more in (("detectable", 0), ("detectable_more", MORE_BATCHES)):
-            k, against = cells.k[first] + more, cells.k[second]
-            error, df = scatter.standard_errors(
-                1 / k + 1 / against, cells.share[first] / k + cells.share[second] / against
-            )
+            errors = scatter.difference_errors(cells, first, second, more=more)
+            ordinary = scatter.unequal.tail_points(1 - POWER, errors)
             for count in np.unique(columns["compared"][here]).tolist():
                 now = columns["compared"][here] == count
-                level = sidak(LEVEL, int(count))
-                columns[key][here[now]] = minimum_detectable_difference(error[now], df[now], level)
+                half = scatter.unequal.tail_points((1 - sidak(LEVEL, int(count))) / 2, errors.some(now))
+                columns[key][here[now]] = half + ordinary[now]
                 if not more:
-                    columns["lab_half"][here[now]] = student_t_each(1 - (1 - level) / 2, df[now]) * error[now]
-                    columns["df"][here[now]] = df[now]
+                    columns["lab_half"][here[now]] = half
+                    columns["df"][here[now]] = errors.pooled_df[now]
     known = ~np.isnan(columns["lab_half"])
     columns["half"] = columns["lab_half"].copy()
     columns["basis"] = np.where(known, 2.0, columns["basis"])
@@ -208,12 +256,18 @@ def _by_lab(columns: dict[str, Floats], cells: Cells, one: Ints, two: Ints, held
 
 def _by_own(columns: dict[str, Floats], cells: Cells, one: Ints, two: Ints) -> None:
     """Welch's interval with Satterthwaite's degrees of freedom: on batch means where both have two batches or more; on
-    the pieces of single batches where nothing better is known."""
+    the pieces of single batches where nothing better is known.
+
+    Where one has many more batches than the other, two or three that happen to lie close would pass for exact: then
+    the smaller number of degrees of freedom is taken, which holds for certain (Mickey and Brown 1966, from memory).
+    """
     v1, d1 = _variance(cells, one)
     v2, d2 = _variance(cells, two)
     with np.errstate(invalid="ignore", divide="ignore"):
         df = (v1 + v2) ** 2 / (v1**2 / d1 + v2**2 / d2)
     several = (cells.k[one] > 1) & (cells.k[two] > 1)
+    fewer, more = np.minimum(d1, d2), np.maximum(d1, d2)
+    df = np.where(several & (more > _LOPSIDED * fewer), fewer, df)
     some = ~np.isnan(df) & (several | np.isnan(columns["lab_half"]))
     for count in np.unique(columns["compared"][some]).tolist():
         now = some & (columns["compared"] == count)
