@@ -194,6 +194,11 @@ class Property:
         """Whether there can be such a value at all."""
         return (self.low is None or number >= self.low) and (self.high is None or number <= self.high)
 
+    def is_usual(self, number: float) -> bool:
+        """Whether nobody would be asked about such a value."""
+        low, high = self.usual_low, self.usual_high
+        return (low is None or number >= low) and (high is None or number <= high)
+
     def class_of(self, number: float) -> str | None:
         """The group of a standard it falls in; None where it has no groups or the value cannot be classed."""
         if self.classes is None or not number >= 0:

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping
 
 from claybench.measure.properties.declaration import Property
 from claybench.measure.properties.property_set import PropertySet
-from claybench.measure.properties.readings import READINGS, SIZES
+from claybench.measure.properties.readings import LEAST, MOST, READINGS, SIZES
 from claybench.quantity.plausible import usual_text
 from claybench.quantity.shown import show
 
@@ -30,7 +30,7 @@ def doubts(
     """
     usable = {}
     for name, value in readings.items():
-        if value is not None and READINGS[name].input.is_possible(value):
+        if value is not None and LEAST <= value <= MOST:
             usable[name] = value
         elif value is not None:
             yield name, f"{show(value, READINGS[name].column.unit)} cannot be measured. What was meant?"
@@ -40,11 +40,13 @@ def doubts(
         yield name, text
     known = properties.values_of(usable) if values is None else values
     for name, value in known.items():
+        if properties[name].is_usual(value):
+            continue
         asked, read = _asked_about(properties[name])
         # what follows from a reading that is in doubt already says nothing more
-        if asked and not read & doubted and (text := value_doubt(properties[name], value, usable)):
+        if asked and not read & doubted:
             doubted.add(asked)
-            yield asked, text
+            yield asked, value_doubt(properties[name], value, usable)
 
 
 def _asked_about(declared: Property) -> tuple[str, set[str]]:
@@ -68,22 +70,25 @@ def _slips(readings: Mapping[str, float]) -> Iterator[tuple[str, str]]:
             before, word = readings.get(basis), READINGS[basis].word
             if before is None:
                 continue
+            far = not 1 / _SLIP <= after / before <= _SLIP
+            if not far and not (reading.loses and after > before):
+                continue
             pair = f"{show(after, reading.column.unit)} after {show(before, reading.column.unit)}"
-            if not 1 / _SLIP <= after / before <= _SLIP:
+            if far:
                 yield name, f"{pair} {word}: a digit too many or few, or another unit?"
-            elif reading.loses and after > before:
+            else:
                 yield name, f"Heavier than {word}: {pair}. Is that right?"
 
 
 def value_doubt(declared: Property, value: float, readings: Mapping[str, float | None]) -> str:
     """A sentence where a property would lie outside what is usual; empty where it would not."""
+    if declared.is_usual(value):
+        return ""
     low, high = declared.usual_low, declared.usual_high
     if low is not None and value < low and declared.if_low:
         return _said(declared.if_low, readings, show(value, declared.sign, figures=2))
     if high is not None and value > high and declared.if_high:
         return _said(declared.if_high, readings, show(value, declared.sign, figures=2))
-    if (low is None or value >= low) and (high is None or value <= high):
-        return ""
     shown = show(value, declared.sign, digits=declared.digits)
     return f"Its {declared.title} would be {shown}; {usual_text(low, high, declared.sign)}. Is that right?"
 
