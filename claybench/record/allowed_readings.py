@@ -158,9 +158,8 @@ class Declarations:
         scores = {each.score for each in self.words.get(fold_name(declared.property), ())}
         if score != int(score):
             yield "value", f"a score of {declared.property} is a whole number"
-        elif scores and int(score) not in scores:
-            listed = ", ".join(str(each) for each in sorted(scores))
-            yield "value", f"{declared.property} has no score {int(score)}; there is {listed}"
+        elif scores and not min(scores) <= score <= max(scores):
+            yield "value", f"a score of {declared.property} lies from {min(scores)} to {max(scores)}"
 
     def _of_words(self, value: Value) -> Iterator[tuple[str, str]]:
         declared = self.properties.get(fold_name(value("property")))

@@ -53,8 +53,8 @@ below, a property (built in, or declared in `properties`), or an input of one (`
 
 A property that is declared is held to its declaration: it is none that every lab knows already, its unit is known, it
 is not worked out from itself, a reading of it belongs to what it is a property `of`, lies within `low` and `high`, and
-is one of its scores where those have words. A property, or an input that nothing else asks for, is not deleted while
-a reading or a target names it; with a new code, its readings and targets follow.
+is from the lowest to the highest of its scores where those have words. A property, or an input that nothing else asks
+for, is not deleted while a reading or a target names it; with a new code, its readings and targets follow.
 
 *Known* is the moment from which a value counts for `--as-of`; where nothing stands, it counts with its row.
 """

@@ -159,6 +159,17 @@ def test_scores_words_and_targets_are_held_to_their_property(lab: Lab, tmp_path:
     ]
 
 
+def test_a_score_between_two_that_have_words_is_one_too(lab: Lab, tmp_path: Path) -> None:
+    source = folder(
+        tmp_path / "in",
+        **BARS,
+        properties="property,of,kind\nthrown,batch,score\n",
+        property_words="property,score,words\nthrown,1,tears\nthrown,5,plastic\n",
+        readings=reading("batch,what,value,together", "X,thrown,3,1", "X,thrown,0,2", "X,thrown,6,3"),
+    )
+    assert [(line, column) for _, line, column, _ in faults_of(lab, source)] == [(3, "value"), (4, "value")]
+
+
 def test_what_no_form_writes_is_in_the_history_and_taken_back(lab: Lab, tmp_path: Path) -> None:
     source = folder(
         tmp_path / "in",
