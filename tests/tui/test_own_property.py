@@ -61,10 +61,13 @@ async def declared(driver: Driver, **typed: str) -> None:
     await driver.press("ctrl+s")
 
 
-async def measured(driver: Driver, name: str, columns: Iterator[Iterator[str]]) -> None:
+async def measured(driver: Driver, title: str, columns: Iterator[Iterator[str]]) -> None:
     """Enter what is read for a property, one kind of reading after another over all bars."""
     await driver.press("4", "home", "m", "ctrl+g")
-    await driver.fill(property=name)
+    assert "fired modulus of" in driver.text() and "rupture mpa" not in driver.text(), (
+        "properties are offered by their titles"
+    )
+    await driver.fill(property=title)
     await driver.press("ctrl+s")
     for column in columns:
         for value in column:
@@ -86,7 +89,7 @@ async def test_declared_measured_compared_planned_printed_and_exported(lab_path:
         await driver.press("ctrl+s")
         assert "crushing strength" in driver.text() and "MPa" in driver.text()
         loads = [f"{4000 + 100 * at} N" for at in range(12)]
-        await measured(driver, "crush_mpa", iter([iter(loads), iter(["20"] * 12)]))
+        await measured(driver, "crushing strength", iter([iter(loads), iter(["20"] * 12)]))
         assert "4000" in driver.text().replace(" ", "")
         await driver.press("escape", "5", "a")
         await driver.write("crushing strength over 11.3 MPa")

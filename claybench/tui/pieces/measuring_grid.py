@@ -351,17 +351,16 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str], PropertySet]"]
         self._head()
 
     def action_property(self) -> None:
-        names = tuple(
-            name
-            for name, declared in self._properties.items()
-            if declared.of in ("piece", "fired") and any(each.own for each in own_readings(declared).values())
-        )
+        names: dict[str, str] = {}
+        for name, declared in self._properties.items():
+            if declared.of in ("piece", "fired") and any(each.own for each in own_readings(declared).values()):
+                names[name if declared.title in names else declared.title] = name
 
         async def save(values: Values) -> None:
-            self.measure_property(values["property"], values["together"] or "")
+            self.measure_property(names.get(values["property"]), values["together"] or "")
 
         fields = (
-            ActField("property", "property", "word", words=names, note="empty: lengths and masses"),
+            ActField("property", "property", "word", words=tuple(names), note="empty: lengths and masses"),
             ActField("together", "which break", note="1 for the first, 2 for another of the same piece", text="1"),
         )
         self.notebook.push_screen(Form("What is measured", fields, save, draft="measured property", tab=self.tab))
