@@ -21,8 +21,6 @@ OF_OTHER_THINGS = {
     "plastic_g": "workable clay of a sizing",
     "workable_water_pct": "column of a body",
     "loi_pct": "column of a material",
-    "cost_per_kg": "field of a line about a body, and of its JSON",
-    "colour": "a word: a colour of the screen, a fired colour beside its label",
 }
 """Names that stand for something else as well; as an attribute or a key they may be used for that."""
 

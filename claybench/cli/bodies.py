@@ -16,6 +16,7 @@ from claybench.cli.output import emit_rows, say, write_plain_table
 from claybench.cli.record_acts import record_act
 from claybench.errors import BadInput
 from claybench.insight.bodies import query
+from claybench.measure.properties.built_in import COST
 from claybench.quantity.shown import plain
 
 if TYPE_CHECKING:
@@ -186,7 +187,7 @@ def _as_json(line: QueryLine) -> dict[str, Any]:
         "cone": line.firing.cone if line.firing else None,
         "batches": len(line.made),
         "last_made": line.made[-1] if line.made else None,
-        "cost_per_kg": line.cost_per_kg,
+        COST.name: line.number(COST.name),
         "properties": {
             name: {"mean": one.mean, "n": one.n, "batches": one.batches} for name, one in line.values.items()
         },

@@ -16,6 +16,7 @@ from claybench.insight.bodies.comparison.results import Measured
 from claybench.insight.bodies.comparison.usual_ranges import UsualRange
 from claybench.insight.pieces.piece_lines import PieceLine
 from claybench.measure.properties.declaration import Property
+from claybench.measure.properties.readings import WORDS_READ
 from claybench.paper.comparison_parts import (
     group_words,
     heat_section,
@@ -273,7 +274,7 @@ def _pieces(held: BodyReport, paper: str) -> list[Any]:
     shown = [every[name] for name in every.first(_OF_PIECES, among=every.independent)]
     columns = [ReportColumn("piece", 9), ReportColumn("batch", 13), ReportColumn("run", 9), ReportColumn("firing", 10)]
     columns += [ReportColumn(f"{each.title} {each.sign}".rstrip(), 11, right=True) for each in shown]
-    columns += [ReportColumn("colour", 11), ReportColumn("ended", 9)]
+    columns += [*(ReportColumn(each.word, 11) for each in WORDS_READ), ReportColumn("ended", 9)]
     mixed = {batch.batch: batch.mixed_at for batch in held.page.batches}
     rows = [_piece(line, shown) for line in sorted(held.lines, key=lambda line: mixed[line.piece.batch])]
     codes = {line.piece.piece for line in held.lines}
@@ -287,7 +288,7 @@ def _piece(line: PieceLine, shown: Sequence[Property]) -> list[str]:
     for each in shown:
         value = line.measures.get(each.name)
         cells.append("" if value is None else plain(value, each.digits))
-    return [*cells, (fired.colour or "") if fired else "", word_text(piece.ended)]
+    return [*cells, *(str(line.recorded(each) or "") for each in WORDS_READ), word_text(piece.ended)]
 
 
 def _faults(held: BodyReport, paper: str, zone: tzinfo | None) -> list[Any]:

@@ -219,6 +219,8 @@ STATES = ("plastic", "dry", "fired")
 """What a piece is in turn; the words of its lengths and masses."""
 SIZES = tuple(each.name for each in _ALL if each.is_size)
 """The lengths and masses."""
+WORDS_READ = tuple(each for each in _ALL if not each.is_number)
+"""What is written of a piece in words."""
 PIECE_SIZES = tuple(each.name for each in _ALL if each.is_size and not each.after_firing)
 FIRED_SIZES = tuple(each.name for each in _ALL if each.is_size and each.after_firing)
 
