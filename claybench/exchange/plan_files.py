@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import os
 import re
-import tempfile
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
 from claybench.errors import BadInput, CannotOpen, ClaybenchError, NotFound
+from claybench.exchange.files import write_whole
 from claybench.insight.plan.design.plan_file import format_plan, parse_plan
 from claybench.insight.plan.design.plan_request import PlanRequest
 from claybench.measure.properties.built_in import BUILT_IN
@@ -77,13 +76,8 @@ def write_plan(path: Path, asked: PlanRequest) -> Path:
     """Write a plan in one piece; what stood in the file before is kept beside it under `NAME.toml.before`."""
     text = format_plan(asked)
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        handle, name = tempfile.mkstemp(dir=path.parent, prefix=".plan-")
-        with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as stream:
-            stream.write(text)
-        if path.exists() and path.read_bytes() != text.encode():
-            os.replace(path, path.with_name(path.name + BEFORE))
-        os.replace(name, path)
+        changed = path.exists() and path.read_bytes() != text.encode()
+        write_whole(path, text, before=path.with_name(path.name + BEFORE) if changed else None)
     except OSError as error:
         raise CannotOpen(f"{path} cannot be written: {error.strerror}.", "Choose another place.") from error
     return path

@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import io
-import os
 import re
-import tempfile
 from collections.abc import Iterable, Sequence
 from datetime import datetime, tzinfo
 from pathlib import Path
@@ -13,6 +11,7 @@ from typing import Any, TextIO
 
 from claybench.errors import BadInput, Refused
 from claybench.exchange.cells import format_value
+from claybench.exchange.files import write_whole
 
 _GUARD = "'"
 _RISKY = re.compile(r"'*(?:[\t\r\n\x00]|[\s\x00-\x1f\u200b\ufeff]*[=+\-@＝＋－＠])")
@@ -111,32 +110,12 @@ def save_table(
     text = io.StringIO(newline="")
     write_table(text, headers, rows, decimal=decimal, zone=zone)
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        handle, beside = tempfile.mkstemp(dir=path.parent, prefix=".table-")
-        try:
-            with os.fdopen(handle, "w", encoding="utf-8-sig", newline="") as stream:
-                stream.write(text.getvalue())
-            Path(beside).chmod(0o644)
-            _put(Path(beside), path, replace)
-        finally:
-            Path(beside).unlink(missing_ok=True)
+        write_whole(path, text.getvalue(), encoding="utf-8-sig", replace=replace)
+    except FileExistsError as error:
+        raise BadInput(f"{path} is there already.", "Choose another name.") from error
     except OSError as error:
         raise Refused(f"{path} cannot be written: {error.strerror}.", "Choose another place.") from error
     return path
-
-
-def _put(beside: Path, path: Path, replace: bool) -> None:
-    """Into its place; one that another program made meanwhile is left alone."""
-    if replace:
-        os.replace(beside, path)
-        return
-    try:
-        os.link(beside, path)
-    except FileExistsError as error:
-        raise BadInput(f"{path} is there already.", "Choose another name.") from error
-    except OSError:  # a file system without links
-        with path.open("xb") as stream:
-            stream.write(beside.read_bytes())
 
 
 def free_name(path: Path) -> Path:

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import hashlib
 import json
-import os
-import tempfile
+from contextlib import suppress
 from pathlib import Path
 
-from claybench.exchange.state_folder import state_folder
+from claybench.exchange.files import state_folder, write_whole
 
 
 class Drafts:
@@ -28,21 +27,12 @@ class Drafts:
         return {str(name): str(text) for name, text in typed.items()}
 
     def keep(self, form: str, typed: dict[str, str]) -> None:
-        """Keep what is typed; written beside and put in place at once, so that no half of it is ever read."""
+        """Keep what is typed."""
         if not any(typed.values()):
             self.drop(form)
             return
-        path = self._path(form)
-        try:
-            path.parent.mkdir(parents=True, exist_ok=True)
-            handle, name = tempfile.mkstemp(dir=path.parent, prefix=".draft-")
-            with os.fdopen(handle, "w", encoding="utf-8") as stream:
-                json.dump(typed, stream, ensure_ascii=False)
-                stream.flush()
-                os.fsync(stream.fileno())
-            os.replace(name, path)
-        except OSError:
-            return  # a full disk must not stop the typing itself
+        with suppress(OSError):  # a full disk must not stop the typing itself
+            write_whole(self._path(form), json.dumps(typed, ensure_ascii=False))
 
     def drop(self, form: str) -> None:
         """Forget a draft."""

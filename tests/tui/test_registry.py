@@ -86,7 +86,7 @@ def test_the_first_screen_loads_nothing_that_waits_until_it_is_painted() -> None
     heavy = {"numpy", "pandas", "sqlalchemy", "sqlmodel", "pint", "scipy", "matplotlib", "textual_plot", "typer"}
     rooms = ("acts", "ask", "exchange", "figure", "insight", "measure", "mix", "paper", "record", "water", "work")
     later = {name for name in loaded if name.startswith(tuple(f"claybench.{room}." for room in rooms))}
-    later -= {"claybench.exchange.state_folder"}
+    later -= {"claybench.exchange.files"}
     assert "claybench.tui.bench.bench_place" in loaded
     assert not loaded & heavy
     assert not later

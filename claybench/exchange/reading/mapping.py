@@ -4,9 +4,7 @@ from __future__ import annotations
 
 import difflib
 import json
-import os
 import re
-import tempfile
 import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
@@ -16,11 +14,11 @@ from typing import Any
 
 from claybench.errors import BadInput, NotFound, Refused
 from claybench.exchange.cells import format_value
+from claybench.exchange.files import state_folder, write_whole
 from claybench.exchange.reading.cell_dates import ORDERS
 from claybench.exchange.reading.raw_table import DELIMITERS
 from claybench.exchange.reading.row_kinds import RowKind, kind_of
 from claybench.exchange.spreadsheet import DECIMALS
-from claybench.exchange.state_folder import state_folder
 from claybench.quantity.shown import natural_key
 
 _BARE = re.compile(r"[A-Za-z0-9_-]+")
@@ -273,11 +271,7 @@ def save_mapping(name: str, text: str) -> Path:
         raise BadInput(f"'{name}' cannot be the name of a mapping.", "Use letters, digits and blanks.", field="name")
     path = mappings_folder() / f"{name[:80]}.toml"
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        handle, beside = tempfile.mkstemp(dir=path.parent, prefix=".mapping-")
-        with os.fdopen(handle, "w", encoding="utf-8") as stream:
-            stream.write(text)
-        os.replace(beside, path)
+        write_whole(path, text)
     except OSError as error:
         raise Refused(f"{path} cannot be written: {error.strerror}.", "Free some room and keep it again.") from error
     return path
