@@ -109,7 +109,7 @@ def repeat_act(next_set: NextSet, held: BodyRecipe, again: BodyRepeat, name: str
     slip = held.body.slip_sg or PLAIN_SLIP_SG.value
 
     def do(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
-        solids = body_solids_sg(held.parts, held.settings.number("solids_sg"))
+        solids = body_solids_sg(held.parts, held.settings.number_of("solids_sg"))
         batch = Batch(
             batch=values["batch"],
             body=held.body.body,

@@ -30,7 +30,7 @@ def setting_act(name: str) -> Act:
         return f"= {kept} {term.unit}" if term.column is not None and term.unit != "1" else f"= {kept}"
 
     def offers(lab: Lab, _given: Values) -> Offers:
-        return {"value": FieldOffer(ask.bodies.body_codes(lab)[1].text(name))}
+        return {"value": FieldOffer(ask.bodies.body_codes(lab)[1].text_of(name))}
 
     def questions(_lab: Lab, values: Values, _now: datetime) -> Iterable[Question]:
         kept = check_setting(name, values["value"])

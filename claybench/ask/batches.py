@@ -63,8 +63,8 @@ def batch_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> BatchPa
         lines.append(WeighLine(row.material, row.lot, row.mass_g, total, row))
     weighing = weighing_from(snapshot, batch)
     return BatchPage(
-        lab=snapshot.settings.text("name"),
-        paper=snapshot.settings.text("paper"),
+        lab=snapshot.settings.text_of("name"),
+        paper=snapshot.settings.text_of("paper"),
         batch=batch,
         body=next(row for row in snapshot.rows(Body) if row.body == batch.body),
         lines=tuple(lines),

@@ -99,7 +99,7 @@ def bench_now(lab: Lab, *, as_of: datetime | None = None) -> Bench:
     snapshot = take_snapshot(lab, *SLAB_TABLES, Firing, Fired, as_of=as_of)
     model = model_from(snapshot)
     return Bench(
-        name=snapshot.settings.text("name"),
+        name=snapshot.settings.text_of("name"),
         at=snapshot.at,
         air=model.slabs.air.air_at_place("shelf", snapshot.at),
         slabs=tuple(_slab_now(each, model) for each in list_verdicts(snapshot, model)),

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -12,7 +11,12 @@ from claybench.ask.lab_model import TABLES, model_from
 from claybench.ask.snapshot import Snapshot, snapshot_from
 from claybench.errors import BadInput, NotFound
 from claybench.insight.bodies.comparison.body_means import BodyMeans, BodyResult, body_results, pool_bodies
-from claybench.insight.bodies.comparison.differences import BodyDifference, Differences, differences_from
+from claybench.insight.bodies.comparison.differences import (
+    BodyDifference,
+    Differences,
+    differences_from,
+    reference_body,
+)
 from claybench.insight.bodies.comparison.firing_heat import Heat, heats
 from claybench.insight.bodies.comparison.property_columns import (
     Columns,
@@ -26,7 +30,7 @@ from claybench.insight.bodies.comparison.reading_groups import group_readings
 from claybench.insight.bodies.comparison.relative_time import relative_times
 from claybench.insight.bodies.comparison.results import RelativeTime
 from claybench.insight.bodies.comparison.usual_ranges import FamilyRanges, usual_ranges
-from claybench.insight.bodies.comparison.vitrification import Vitrification, vitrification
+from claybench.insight.bodies.comparison.vitrification import Vitrification, bloated_firings, vitrification
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.record_values import BodyValues, body_values, names_of_bodies
 from claybench.measure.properties.property_set import PropertySet
@@ -142,7 +146,7 @@ def _beside(
     model: LabModel | None = None,
 ) -> SideBySide:
     codes = [body.body for body in wanted]
-    reference = _reference(snapshot, wanted, against, held)
+    reference = reference_body(snapshot.rows(Body), wanted, against, held.bodies)
     if against is not None and reference not in codes:
         wanted = [*wanted, next(body for body in snapshot.rows(Body) if body.body == reference)]
         codes = [body.body for body in wanted]
@@ -155,45 +159,19 @@ def _beside(
         firings=snapshot.by_code(Firing),
         heats=heats(snapshot.rows(Firing)),
         bloated=bloated,
-        limit_pct=snapshot.settings.number("tight_below_pct"),
+        limit_pct=snapshot.settings.number_of("tight_below_pct"),
         every_body=tuple(snapshot.rows(Body)),
     )
 
 
 def _bloated(record: Reader, snapshot: Snapshot) -> tuple[tuple[str, str], ...]:
-    """Body and firing of each piece seen to bloat; where nobody wrote the firing, its only one."""
+    """Body and firing of each piece seen to bloat."""
     seen = [row for row in snapshot.rows(FaultSeen) if row.fault == "bloat" and row.piece is not None]
     if not seen:
         return ()
-    codes = {row.piece for row in seen}
-    batch_of = {row.piece: row.batch for row in record.rows(Piece, piece=codes)}
-    body_of = {row.batch: row.body for row in record.rows(Batch, batch=set(batch_of.values()))}
-    fired: dict[str, list[str]] = {}
-    for each in record.rows(Fired, piece=codes):
-        fired.setdefault(each.piece, []).append(each.firing)
-    bloated = []
-    for row in seen:
-        every = fired.get(str(row.piece), [])
-        firing = row.firing or (every[0] if len(every) == 1 else None)
-        if firing is not None:
-            bloated.append((body_of[batch_of[str(row.piece)]], firing))
-    return tuple(bloated)
-
-
-def _reference(snapshot: Snapshot, wanted: list[Body], against: str | None, held: BodyMeans) -> str | None:
-    """The body that was named; else the control of the family most of them are of; else the first of several."""
-    bodies = snapshot.rows(Body)
-    if against is not None:
-        chosen = snapshot.find_row(Body, against)
-        if chosen is None:
-            raise NotFound(f"There is no body '{against}' to compare with.", "See the list of bodies.")
-        return chosen.body
-    family = Counter(body.family for body in wanted).most_common(1)[0][0]
-    made = set(held.bodies)
-    control = next((body.body for body in bodies if body.control and body.family == family and body.body in made), None)
-    if control is not None and family is not None:
-        return control
-    return wanted[0].body if len(wanted) > 1 else None
+    pieces = record.rows(Piece, piece={row.piece for row in seen})
+    batches = record.rows(Batch, batch={row.batch for row in pieces})
+    return bloated_firings(seen, pieces, batches, record.rows(Fired, piece={row.piece for row in pieces}))
 
 
 def bodies_named(record: Reader, snapshot: Snapshot, bodies: Sequence[str]) -> list[Body]:

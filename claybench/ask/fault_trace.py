@@ -73,7 +73,7 @@ def read_trace(lab: Lab, kind: str, code: str, *, as_of: datetime | None = None)
         raise NotFound(
             f"Nothing was wedged on a board '{code}' by then.", "See the runs: each says what it was wedged on."
         )
-    return TraceReport(settings.text("name"), settings.text("paper"), kind, code, trace, snapshot.at)
+    return TraceReport(settings.text_of("name"), settings.text_of("paper"), kind, code, trace, snapshot.at)
 
 
 def _rows_of(snapshot: Snapshot) -> TraceRows:

@@ -5,7 +5,7 @@ How a label is worded and drawn is for `paper`.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -15,7 +15,7 @@ from claybench.ask.search import read_scan
 from claybench.ask.snapshot import Snapshot, take_snapshot
 from claybench.errors import BadInput, NotFound
 from claybench.insight.slab_water.wetness import Wetness
-from claybench.mix.cautions import material_cautions
+from claybench.mix.cautions import label_texts
 from claybench.record.lab import Lab
 from claybench.terms import (
     TABLE_OF,
@@ -112,9 +112,9 @@ def _labelled(snapshot: Snapshot, kind: type[Any], row: Any, wet: Mapping[str, W
         recipe=recipe,
         pieces=_pieces(snapshot, kind, row),
         dry_g=dry.mass_g if dry else None,
-        cautions=_cautions(named, snapshot.by_code(Material)),
+        cautions=label_texts(snapshot.own_cautions(named)),
         at=snapshot.at,
-        paper=snapshot.settings.text("paper"),
+        paper=snapshot.settings.text_of("paper"),
     )
 
 
@@ -144,10 +144,3 @@ def _pieces(snapshot: Snapshot, kind: type[Any], row: Any) -> tuple[str, ...]:
     if kind is Firing:
         return tuple(fired.piece for fired in snapshot.rows(Fired) if fired.firing == row.firing)
     return ()
-
-
-def _cautions(named: Iterable[str], materials: Mapping[str, Material]) -> tuple[str, ...]:
-    """What several materials share is said once."""
-    own = {name: materials[name].caution if name in materials else None for name in dict.fromkeys(named)}
-    texts = [caution.text.removeprefix(f"{name}: ") for name in own for caution in material_cautions({name: own[name]})]
-    return tuple(dict.fromkeys(texts))

@@ -104,7 +104,7 @@ def plan_start(lab: Lab) -> PlanStart:
         bodies=tuple(row.body for row in snapshot.rows(Body)),
         materials={row.material.casefold(): row for row in snapshot.rows(Material)},
         recipes={body: frozenset(own) for body, own in recipes.items()},
-        bench=(settings.clock("bench_from"), settings.clock("bench_until")),
+        bench=(settings.time_of_day("bench_from"), settings.time_of_day("bench_until")),
         lab=lab.path,
         properties=snapshot.properties,
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -10,7 +10,7 @@ from claybench.ask.bodies import BodyPage, body_page_from
 from claybench.ask.comparison import SideBySide, compare_in_snapshot
 from claybench.ask.lab_model import TABLES, model_from
 from claybench.ask.slabs import SLAB_TABLES, SlabPage, slab_page_from
-from claybench.ask.snapshot import Snapshot, take_snapshot
+from claybench.ask.snapshot import take_snapshot
 from claybench.errors import BadInput
 from claybench.insight.bodies.comparison.body_means import BodyResult
 from claybench.insight.drying.poured_layers import PouredLayer
@@ -18,7 +18,7 @@ from claybench.insight.pieces.piece_lines import PieceLine, join_firings
 from claybench.mix.cautions import material_cautions
 from claybench.quantity.shown import natural_key
 from claybench.record.lab import Lab
-from claybench.terms import Body, BodyLine, FaultSeen, Fired, Firing, Material, Measurement, Piece
+from claybench.terms import Body, BodyLine, FaultSeen, Fired, Firing, Measurement, Piece
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +74,9 @@ def read_passport(lab: Lab, slab: str, *, as_of: datetime | None = None) -> Pass
     """What a slab's passport holds."""
     own = {Measurement: {"slab": slab}}
     snapshot = take_snapshot(lab, *SLAB_TABLES, Measurement, as_of=as_of, where=own)
-    return Passport(snapshot.settings.text("name"), snapshot.settings.text("paper"), slab_page_from(snapshot, slab))
+    return Passport(
+        snapshot.settings.text_of("name"), snapshot.settings.text_of("paper"), slab_page_from(snapshot, slab)
+    )
 
 
 def read_body_report(lab: Lab, body: str, *, as_of: datetime | None = None) -> BodyReport:
@@ -89,9 +91,10 @@ def read_body_report(lab: Lab, body: str, *, as_of: datetime | None = None) -> B
     codes = {line.piece.piece for line in lines}
     poured = {each.run.run for each in runs}
     faults = [fault for fault in snapshot.rows(FaultSeen) if fault.piece in codes or fault.run in poured]
+    own = snapshot.own_cautions([line.material for line in page.recipe])
     return BodyReport(
-        lab=snapshot.settings.text("name"),
-        paper=snapshot.settings.text("paper"),
+        lab=snapshot.settings.text_of("name"),
+        paper=snapshot.settings.text_of("paper"),
         page=page,
         beside=compare_in_snapshot(lab, snapshot, both, against=page.control, model=model),
         firings=snapshot.by_code(Firing),
@@ -102,7 +105,7 @@ def read_body_report(lab: Lab, body: str, *, as_of: datetime | None = None) -> B
                 faults, key=lambda fault: (snapshot.moment(fault.seen_on), natural_key(fault.piece or fault.run or ""))
             )
         ),
-        cautions=_cautions(snapshot, [line.material for line in page.recipe]),
+        cautions=tuple(each.text for each in material_cautions(own)),
         at=snapshot.at,
     )
 
@@ -122,17 +125,11 @@ def read_comparison_report(
             recipes[line.body].append(line)
     known = snapshot.by_code(Body)
     return Comparison(
-        lab=snapshot.settings.text("name"),
-        paper=snapshot.settings.text("paper"),
+        lab=snapshot.settings.text_of("name"),
+        paper=snapshot.settings.text_of("paper"),
         bodies=tuple(known[code] for code in codes),
         recipes={code: tuple(lines) for code, lines in recipes.items()},
         beside=beside,
         firings=snapshot.by_code(Firing),
         at=snapshot.at,
     )
-
-
-def _cautions(snapshot: Snapshot, materials: Iterable[str]) -> tuple[str, ...]:
-    known = snapshot.by_code(Material)
-    own = {name: known[name].caution if name in known else None for name in materials}
-    return tuple(caution.text for caution in material_cautions(own))

@@ -131,7 +131,7 @@ def body_slip(lab: Lab, code: str) -> BodySlip:
     return BodySlip(
         body=body,
         lines=tuple((part.material, part.parts) for part in parts),
-        solids_sg=body_solids_sg(parts, snapshot.settings.number("solids_sg")),
+        solids_sg=body_solids_sg(parts, snapshot.settings.number_of("solids_sg")),
         slip_sg=weighed[-1] if weighed else body.slip_sg,
     )
 

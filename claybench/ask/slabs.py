@@ -134,7 +134,7 @@ def weighing_history(lab: Lab, code: str) -> WeighingHistory:
     slab = snapshot.row_named(Slab, code)
     events = [row for row in snapshot.rows(SlabEvent) if row.slab == slab.slab]
     runs = [row for row in snapshot.rows(Run) if row.slab == slab.slab]
-    return WeighingHistory.from_rows(slab, events, runs, snapshot.settings.number("constant_mass_pct"))
+    return WeighingHistory.from_rows(slab, events, runs, snapshot.settings.number_of("constant_mass_pct"))
 
 
 def ring_start(lab: Lab, code: str) -> RingStart:

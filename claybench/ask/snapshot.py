@@ -21,7 +21,7 @@ from claybench.measure.properties.built_in import BUILT_IN
 from claybench.measure.properties.property_set import PropertySet
 from claybench.record.lab import Lab
 from claybench.record.read import Reader
-from claybench.terms import TABLE_OF, TABLES, Setting, Table
+from claybench.terms import TABLE_OF, TABLES, Material, Setting, Table
 from claybench.terms.naming import Names
 
 R = TypeVar("R")
@@ -56,6 +56,11 @@ class Snapshot:
         code = TABLE_OF[kind].code
         assert code is not None
         return {getattr(row, code): row for row in self.tables[kind]}
+
+    def own_cautions(self, materials: Iterable[str]) -> dict[str, str | None]:
+        """What the lab says of handling these materials; None where it says nothing."""
+        known = self.by_code(Material)
+        return {name: known[name].caution if name in known else None for name in materials}
 
     def find_row(self, kind: type[R], code: str) -> R | None:
         """The row with this code, upper and lower case being the same; None where there is none."""
@@ -138,7 +143,7 @@ def snapshot_from(
     filters = where or {}
     said = record.rows(Setting)
     settings = Settings.from_rows(said)
-    zone = clock.parse_zone(settings.text("zone"))
+    zone = clock.parse_zone(settings.text_of("zone"))
     faulty = [FaultyRow(row, "value", why, True) for row in said if (why := settings.faulty.get(row.name))]
     tables, faulty_rows = separate_faulty_rows({kind: record.rows(kind, **filters.get(kind, {})) for kind in kinds})
     if as_of is not None:

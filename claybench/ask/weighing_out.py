@@ -116,7 +116,7 @@ class WeighingOut:
     @property
     def step_g(self) -> float:
         """Step of the scale."""
-        return self.settings.number("scale_step_g")
+        return self.settings.number_of("scale_step_g")
 
     @property
     def next(self) -> int | None:
@@ -195,8 +195,8 @@ class WeighingOut:
         OutOfRange
             A bucket or scale that takes no step of the scale, or too many fillings.
         """
-        bucket = bucket_load(self.settings.number("weighing_bucket_ml"))
-        most = largest_filling(self.step_g, bucket, self.settings.number("scale_largest_g"))
+        bucket = bucket_load(self.settings.number_of("weighing_bucket_ml"))
+        most = largest_filling(self.step_g, bucket, self.settings.number_of("scale_largest_g"))
         return [part.mass_g for part in split_into_portions([("", mass_g)], self.step_g, most)]
 
     def masses_with(self, water_g: float) -> tuple[float, float]:
@@ -285,7 +285,7 @@ def weighing_from(snapshot: Snapshot, batch: Batch) -> WeighingOut:
     wanted += [(each.material, each.pct_of_dry, True, each.basis) for each in additions if each.pct_of_dry > 0]
     named = {name.casefold() for name, *_ in wanted}
     wanted += [(row.material, 0.0, True, "") for row in own if row.material.casefold() not in named]
-    step = snapshot.settings.number("scale_step_g")
+    step = snapshot.settings.number_of("scale_step_g")
     lines = []
     for name, share, addition, basis in wanted:
         row = weighed.get(name.casefold())

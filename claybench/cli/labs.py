@@ -181,7 +181,7 @@ def settings(
         shown = [term for term in SETTINGS.values() if not name or term.name == name]
         write_plain_table(
             ["setting", "value", "unit", "what it is"],
-            [[term.name, held.text(term.name), unit_sign(term.unit), term.label] for term in shown],
+            [[term.name, held.text_of(term.name), unit_sign(term.unit), term.label] for term in shown],
         )
 
 

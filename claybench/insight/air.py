@@ -68,9 +68,9 @@ class AirRecord:
         speed = own.value_at(moment) if own is not None else None
         usual = "fan_air_m_s" if place in FANNED else "room_air_m_s"
         return AirConditions(
-            temp_c=temp if temp is not None else self.settings.number("room_temp_c"),
-            rh_pct=humidity if humidity is not None else self.settings.number("room_rh_pct"),
-            speed_m_s=speed if speed is not None else self.settings.number(usual),
+            temp_c=temp if temp is not None else self.settings.number_of("room_temp_c"),
+            rh_pct=humidity if humidity is not None else self.settings.number_of("room_rh_pct"),
+            speed_m_s=speed if speed is not None else self.settings.number_of(usual),
             place=place,
             measured=temp is not None and humidity is not None,
         )

@@ -34,17 +34,17 @@ class Settings:
                 faulty[row.name] = f"{error.reason.rstrip('.')}; {_default(row.name)} until it is corrected"
         return cls(values, faulty)
 
-    def text(self, name: str) -> str:
+    def text_of(self, name: str) -> str:
         """A setting as text."""
         return self.values.get(name) or SETTINGS[name].default
 
-    def number(self, name: str) -> float:
+    def number_of(self, name: str) -> float:
         """A setting as a number in the dictionary's unit."""
-        return float(self.text(name))
+        return float(self.text_of(name))
 
-    def clock(self, name: str) -> time:
+    def time_of_day(self, name: str) -> time:
         """A setting as a time of day."""
-        return time.fromisoformat(self.text(name))
+        return time.fromisoformat(self.text_of(name))
 
     def is_default(self, name: str) -> bool:
         """Whether the lab has said nothing of its own that can be used."""

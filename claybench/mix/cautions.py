@@ -139,6 +139,20 @@ def material_cautions(materials: Mapping[str, str | None]) -> tuple[Caution, ...
     return tuple(cautions)
 
 
+def label_texts(materials: Mapping[str, str | None]) -> tuple[str, ...]:
+    """The cautions of a label's materials without their names; what several share is said once.
+
+    >>> label_texts({"quartz": "silica", "flint": "silica", "clay": None})
+    ('silica',)
+    """
+    texts = [
+        caution.text.removeprefix(f"{name}: ")
+        for name, own in materials.items()
+        for caution in material_cautions({name: own})
+    ]
+    return tuple(dict.fromkeys(texts))
+
+
 def _known(material: str) -> Caution | None:
     words = " ".join(material.lower().replace("-", " ").split())
     for names, text in _KNOWN_MATERIALS:

@@ -103,14 +103,14 @@ def _first_drying_tasks(
 ) -> Iterator[DueTask]:
     """A slab drying from its cast: to be turned and weighed until two weighings agree, then taken into service."""
     code = balance.slab.slab
-    agree = constant_mass_since_wet(balance, model.at, model.settings.number("constant_mass_pct"))
+    agree = constant_mass_since_wet(balance, model.at, model.settings.number_of("constant_mass_pct"))
     if agree is not None:
         before, last = (show(each.mass_g, "g", digits=0) for each in agree)
         text = f"{code} is dry ({before} and {last} a day apart): take it into service"
         yield DueTask("service", weighed or cast, text, code)
         return
     turned = max((row.at for row in balance.events if row.event in _TURNED), default=cast)
-    turn_every = timedelta(hours=model.settings.number("turn_every_h"))
+    turn_every = timedelta(hours=model.settings.number_of("turn_every_h"))
     yield DueTask("turn", turned + turn_every, f"turn {code}, still drying", code)
     yield DueTask("weigh", (weighed or cast) + _WEIGH_EVERY, f"weigh {code}: is it still losing water?", code)
 

@@ -102,7 +102,7 @@ class LabSlabs:
     def dry_out(self, slab: str) -> SlabDryOut | None:
         """How a bare slab dries since it last got wet; None under a layer, or where nothing is known of its water."""
         if slab not in self._dry_outs:
-            tolerance = self.settings.number("constant_mass_pct")
+            tolerance = self.settings.number_of("constant_mass_pct")
             covered = bool(self.open_runs(slab))
             self._dry_outs[slab] = estimate_dry_out(
                 self.balances[slab], self.wetnesses[slab], self.at, tolerance, covered

@@ -29,7 +29,7 @@ def next_touch(poured: PouredLayer, forecast: Forecast, settings: Settings) -> d
     if run.outcome is not None or first_workable_check(poured) is not None:
         return None
     touched = poured.checks[-1].at if poured.checks else None
-    return touch_due(run.started_at, touched, forecast.low_min, settings.number("touch_every_min"))
+    return touch_due(run.started_at, touched, forecast.low_min, settings.number_of("touch_every_min"))
 
 
 def touch_due(poured_at: datetime, touched_at: datetime | None, low_min: float, every_min: float) -> datetime:

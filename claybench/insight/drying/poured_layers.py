@@ -54,7 +54,7 @@ def poured_layer(run: Run, layers: SlipLayers, slabs: LabSlabs, checks: Mapping[
     wetness, sd = UNKNOWN_WETNESS
     water_sd, skin, skin_sd = sd, 0.0, 0.0
     capacity_mm = _NOMINAL_CAPACITY_MM
-    temp_c, by_air = slabs.settings.number("room_temp_c"), 0.0
+    temp_c, by_air = slabs.settings.number_of("room_temp_c"), 0.0
     if run.slab in slabs.balances:
         now, capacity_g = slabs.wetnesses[run.slab], slabs.balances[run.slab].capacity_g
         start = now.starts.get(run.run)

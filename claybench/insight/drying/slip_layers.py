@@ -113,7 +113,7 @@ class SlipLayers:
 
     def solids_sg(self, body: str | None) -> float:
         """Specific gravity of a body's dry materials, by volume."""
-        return self._solids_sg.get(body or "", self.settings.number("solids_sg"))
+        return self._solids_sg.get(body or "", self.settings.number_of("solids_sg"))
 
     def layer_of_run(self, run: Run) -> SlipLayer:
         """The layer of a run."""
@@ -168,7 +168,7 @@ class SlipLayers:
         """Water when workable over dry clay."""
         if body is not None and body.workable_water_pct:
             return body.workable_water_pct / 100
-        return self.settings.number("workable_water_pct") / 100
+        return self.settings.number_of("workable_water_pct") / 100
 
     def _slip_sg(self, run: Run, body: Body | None, missing: list[str]) -> float:
         solids = self.solids_sg(body.body if body else None)
@@ -212,7 +212,7 @@ class SlipLayers:
 
     def _mean_solids_sg(self, parts: list[tuple[float, float | None]]) -> float:
         """Specific gravity of materials by their parts; where it cannot be, the lab's usual one."""
-        usual = self.settings.number("solids_sg")
+        usual = self.settings.number_of("solids_sg")
         volume = sum(share / (gravity or usual) for share, gravity in parts)
         mean = sum(share for share, _ in parts) / volume if volume > 0 else usual
         return mean if LIGHTEST_SOLIDS <= mean <= HEAVIEST_SOLIDS else usual

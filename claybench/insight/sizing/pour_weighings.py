@@ -43,10 +43,10 @@ def pour_weighings(
     request = SlabRequest(
         count=len(mix),
         mix_ratio=SlabSize.from_slab(mix[0]).mix_ratio,
-        weighing_bucket_ml=settings.number("weighing_bucket_ml"),
-        mixing_bucket_ml=settings.number("mixing_bucket_ml"),
-        scale_largest_g=settings.number("scale_largest_g"),
-        scale_step_g=settings.number("scale_step_g"),
+        weighing_bucket_ml=settings.number_of("weighing_bucket_ml"),
+        mixing_bucket_ml=settings.number_of("mixing_bucket_ml"),
+        scale_largest_g=settings.number_of("scale_largest_g"),
+        scale_step_g=settings.number_of("scale_step_g"),
     )
     try:
         mixes = mixes_of(request, plaster_with_waste(sum(inside), request.waste_pct))

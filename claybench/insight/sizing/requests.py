@@ -81,7 +81,7 @@ def default_text(asked: SizingInput, settings: Settings) -> str:
     if not asked.setting:
         return asked.default
     sign = canonical_unit(SETTINGS[asked.setting].unit)
-    return f"{short_number(settings.number(asked.setting), 10)} {sign}"
+    return f"{short_number(settings.number_of(asked.setting), 10)} {sign}"
 
 
 def understand_inputs(

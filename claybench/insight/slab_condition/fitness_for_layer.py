@@ -108,7 +108,7 @@ def _slab_reasons(standing: SlabStanding, evidence: tuple[Evidence, ...]) -> Ite
     model = standing.model
     yield from _service_reasons(standing)
     share = standing.wetness
-    if share is not None and share >= model.settings.number("saturated_from"):
+    if share is not None and share >= model.settings.number_of("saturated_from"):
         yield standing.reason("saturated", f"is saturated, {percent(share)} wet", _saturated_since(standing))
     for each in evidence:
         if not may_be_same_face(each.face, standing.face):
@@ -146,7 +146,7 @@ def _damage_reasons(standing: SlabStanding) -> Iterator[Question]:
 
 def _saturated_since(standing: SlabStanding) -> str:
     """The last moment at which the slab is known not to have been saturated: what has filled it since."""
-    limit = standing.model.settings.number("saturated_from")
+    limit = standing.model.settings.number_of("saturated_from")
     course = standing.model.slabs.wetnesses[standing.slab.slab].course()
     below = [at for at, share in course if at <= standing.at and share < limit]
     return f"{below[-1]:%Y-%m-%d %H:%M}" if below else "first"

@@ -112,7 +112,7 @@ def verdict_by_wetness(wetness: Wetness, settings: Settings) -> str | None:
     """ready, damp or saturated by wetness alone."""
     if wetness.now is None:
         return None
-    if wetness.now >= settings.number("saturated_from"):
+    if wetness.now >= settings.number_of("saturated_from"):
         return "saturated"
     return "damp" if wetness.now >= ready_wetness(settings) else "ready"
 

@@ -42,7 +42,7 @@ _AS_WET = 0.3
 
 def ready_wetness(settings: Settings) -> float:
     """The wetness below which a slab is ready for a layer: whoever asks for it, asks here."""
-    return settings.number("damp_from")
+    return settings.number_of("damp_from")
 
 
 @dataclass(frozen=True)  # without slots: the curve is worked out where it is shown, and kept

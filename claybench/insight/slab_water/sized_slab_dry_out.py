@@ -35,7 +35,7 @@ def estimate_sized_dry_out(sized: SlabSizing, air: AirConditions, settings: Sett
     """Days to dry from the cast, and hours to be ready again, in one air."""
     takes = sized.request.capacity_g or sized.capacity_g
     faces = SlabFaces.from_sides(sized.length_mm, sized.width_mm, sized.depth_mm)
-    tolerance = settings.number("constant_mass_pct")
+    tolerance = settings.number_of("constant_mass_pct")
     return SizedDryOut(
         air=air,
         dry=dry_out_from_cast(faces, sized.dry_g, sized.dry_off_g, sized.capacity_g, air, tolerance),

@@ -139,7 +139,7 @@ def _settings(lab: Lab) -> Iterable[tuple[SettingTerm, str, bool]]:
     for name, term in SETTINGS.items():
         if name != "format":
             unit = "" if term.unit in ("text", "clock", "zone", "paper", "1") else term.unit.replace("degC", "°C")
-            yield term, f"{settings.text(name)} {unit}".strip(), settings.is_default(name)
+            yield term, f"{settings.text_of(name)} {unit}".strip(), settings.is_default(name)
 
 
 def _time_cell(time: WorkableTime | None) -> str:

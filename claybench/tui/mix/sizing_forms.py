@@ -113,7 +113,7 @@ async def ask_blend(notebook: Notebook, sized: BlendSizing, slips: Sequence[Body
 
 def slab_fields(start: SizingStart) -> tuple[ActField, ...]:
     """What a slab is sized from."""
-    bag = start.settings.number("bag_g")
+    bag = start.settings.number_of("bag_g")
     return _fields_of(SLAB, start.settings, echoes={"plaster": partial(_bags_text, bag_g=bag)})
 
 

@@ -8,9 +8,11 @@ with 95 % all differences of one property in one firing lie within theirs togeth
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections import Counter
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 
+from claybench.errors import NotFound
 from claybench.insight.bodies.comparison.body_means import BodyMeans, BodyResult
 from claybench.insight.bodies.comparison.value_cells import Cells, cell_range
 from claybench.later import Bools, Floats, Ints, np
@@ -18,6 +20,7 @@ from claybench.measure.distributions import student_t_each
 from claybench.measure.pooled_scatter import sidak
 from claybench.measure.properties.declaration import Property
 from claybench.quantity.shown import join_words
+from claybench.terms import Body
 
 LEVEL = 0.95
 POWER = 0.8
@@ -282,3 +285,23 @@ def _variance(cells: Cells, at: Ints) -> tuple[Floats, Floats]:
     k, n = cells.k[at], cells.n[at]
     many = k > 1
     return np.where(many, cells.spread[at] / k, cells.sd[at] ** 2 / n), np.where(many, k, n) - 1.0
+
+
+def reference_body(
+    bodies: Sequence[Body], compared: Sequence[Body], named: str | None, measured: Collection[str]
+) -> str | None:
+    """The body that the compared ones are held against.
+
+    The one that was named; else the control, once measured, of the family most of them are of; else the first of
+    several.
+    """
+    if named is not None:
+        chosen = next((body for body in bodies if body.body.casefold() == named.casefold()), None)
+        if chosen is None:
+            raise NotFound(f"There is no body '{named}' to compare with.", "See the list of bodies.")
+        return chosen.body
+    family = Counter(body.family for body in compared).most_common(1)[0][0]
+    controls = [body.body for body in bodies if body.control and body.family == family and body.body in measured]
+    if controls and family is not None:
+        return controls[0]
+    return compared[0].body if len(compared) > 1 else None

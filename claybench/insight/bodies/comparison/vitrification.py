@@ -14,6 +14,7 @@ from claybench.insight.bodies.comparison.firing_heat import Heat
 from claybench.measure.properties.built_in import ABSORPTION, BULK_DENSITY, TOTAL_SHRINKAGE
 from claybench.measure.sample_statistics import SampleSummary
 from claybench.quantity.shown import show
+from claybench.terms import Batch, FaultSeen, Fired, Piece
 
 
 @dataclass(frozen=True, slots=True)
@@ -275,3 +276,21 @@ def _hot(found: Vitrified) -> str:
     if found.ends is not None and found.ends is not hottest:
         return f"; above it again after {found.ends.name}"
     return f"; sound at {hottest.name}, the hottest fired"
+
+
+def bloated_firings(
+    seen: Iterable[FaultSeen], pieces: Iterable[Piece], batches: Iterable[Batch], fired: Iterable[Fired]
+) -> tuple[tuple[str, str], ...]:
+    """Body and firing of each piece seen to bloat; where nobody wrote the firing, its only one."""
+    batch_of = {row.piece: row.batch for row in pieces}
+    body_of = {row.batch: row.body for row in batches}
+    firings_of: dict[str, list[str]] = defaultdict(list)
+    for each in fired:
+        firings_of[each.piece].append(each.firing)
+    bloated = []
+    for row in seen:
+        every = firings_of.get(str(row.piece), [])
+        firing = row.firing or (every[0] if len(every) == 1 else None)
+        if firing is not None:
+            bloated.append((body_of[batch_of[str(row.piece)]], firing))
+    return tuple(bloated)

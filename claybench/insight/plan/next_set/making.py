@@ -150,7 +150,7 @@ def _offer_body(number: int, code: str, body: PlannedBody, next_set: NextSet, re
     parent_row = bodies.get(parent.casefold()) if parent else None
     slip = (parent_row.slip_sg if parent_row is not None else None) or PLAIN_SLIP_SG.value
     gravities = {row.material.casefold(): row.specific_gravity for row in records.rows(Material)}
-    usual = records.settings.number("solids_sg") or SOLIDS_SG.value
+    usual = records.settings.number_of("solids_sg") or SOLIDS_SG.value
     whole = math.fsum(parts for _, parts in lines)
     volume = math.fsum(parts / (gravities.get(name.casefold()) or usual) for name, parts in lines)
     return BodyOffer(

@@ -115,7 +115,7 @@ def propose_next_set(
     if COST.name in asked.targets:
         observations[COST.name] = recipe_costs(records, region, asked.fixed, notes)
     bench = plan_bench(records, model, asked)
-    step = max(finest_step(bench.batch_g, records.settings.number("scale_step_g")), _FINEST)
+    step = max(finest_step(bench.batch_g, records.settings.number_of("scale_step_g")), _FINEST)
     proposed, layout = _choose_bodies(region, asked, recipes, observations, first, step, notes, records.properties)
     bodies = [_planned_body(region, body, asked) for body in proposed.bodies]
     codes = _calendar_names(len(bodies), records)
@@ -146,8 +146,8 @@ def propose_next_set(
         batch_g=bench.batch_g,
         layers_each=placed.layers_each,
         layer_mm=placed.depth_mm,
-        lab=records.settings.text("name"),
-        paper=records.settings.text("paper"),
+        lab=records.settings.text_of("name"),
+        paper=records.settings.text_of("paper"),
         properties=records.properties,
         tonight=placed.tonight,
     )

@@ -165,7 +165,7 @@ def plan_bench(records: RecordRows, model: LabModel, asked: PlanRequest) -> Plan
     elif areas:
         # Where the plan does not say how large a batch is, it is what one layer takes on any of the slabs; a slab that
         # takes less than can be weighed out has no say in it.
-        least = max(_LEAST_G, smallest_batch(records.settings.number("scale_step_g")))
+        least = max(_LEAST_G, smallest_batch(records.settings.number_of("scale_step_g")))
         large = [area for area in areas if area * per_cm2 >= least]
         splits = [as_one_layer(wanted / per_cm2, large or areas)]
         taken = max(least, min(wanted, 10 * math.floor(splits[0].area_cm2 * per_cm2 / 10 + 1e-6)))
@@ -287,5 +287,5 @@ def plan_hours(records: RecordRows, asked: PlanRequest) -> BenchHours:
     """The plan's hours, or else the lab's."""
     if asked.bench is not None:
         return BenchHours(asked.bench.weekdays, records.zone, frozenset(asked.bench.closed))
-    opens, closes = records.settings.clock("bench_from"), records.settings.clock("bench_until")
+    opens, closes = records.settings.time_of_day("bench_from"), records.settings.time_of_day("bench_until")
     return BenchHours.daily(opens, closes, records.zone)

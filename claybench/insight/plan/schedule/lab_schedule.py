@@ -73,7 +73,7 @@ def schedule_request(
 
 def lab_hours(model: LabModel, closed: Iterable[date] = ()) -> BenchHours:
     """Bench hours by the lab's settings, the same every day."""
-    opens, closes = model.settings.clock("bench_from"), model.settings.clock("bench_until")
+    opens, closes = model.settings.time_of_day("bench_from"), model.settings.time_of_day("bench_until")
     return BenchHours.daily(opens, closes, model.zone, closed)
 
 
@@ -81,9 +81,9 @@ def lab_rules(model: LabModel) -> ScheduleRules:
     """Usual rules; dry enough is what the lab calls ready."""
     return ScheduleRules(
         wettest=ready_wetness(model.settings),
-        weigh_min=model.settings.number("weigh_min"),
-        soak_min=model.settings.number("soak_min"),
-        mix_min=model.settings.number("mix_min"),
+        weigh_min=model.settings.number_of("weigh_min"),
+        soak_min=model.settings.number_of("soak_min"),
+        mix_min=model.settings.number_of("mix_min"),
     )
 
 
@@ -92,8 +92,8 @@ def lab_calendar(model: LabModel, asked: ScheduleRequest, schedule: Schedule) ->
     return write_calendar(
         asked,
         schedule,
-        touch_every_min=model.settings.number("touch_every_min"),
-        turn_every_h=model.settings.number("turn_every_h"),
+        touch_every_min=model.settings.number_of("touch_every_min"),
+        turn_every_h=model.settings.number_of("turn_every_h"),
     )
 
 
