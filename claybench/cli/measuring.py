@@ -217,14 +217,7 @@ def trace(
                         if one.kind == "batch"
                     ],
                     "pieces": [
-                        {
-                            "piece": one.code,
-                            "reason": one.reason,
-                            "body": one.body,
-                            "batch": one.batch,
-                            "run": one.run,
-                            "seen": one.seen,
-                        }
+                        {"piece": one.code, **values_of(one, "reason", "body", "batch", "run", "seen")}
                         for one in traced.at_risk
                         if one.kind == "piece"
                     ],

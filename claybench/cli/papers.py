@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import sys
-from dataclasses import dataclass
 from pathlib import Path
 
 import typer
@@ -36,27 +35,6 @@ def _free_path(to: Path | None, title: str, replace: bool) -> Path:
     return path
 
 
-@dataclass(frozen=True, slots=True)
-class GridTyped:
-    """How labels lie on their sheet, as typed."""
-
-    across_down: str
-    top: str
-    side: str
-    gap_across: str
-    gap_down: str
-
-    def read(self) -> sheets.labels.LabelGrid:
-        """The grid, its margins and gaps in mm."""
-        return sheets.labels.LabelGrid.read(
-            self.across_down,
-            top=read_quantity(self.top, "mm", "--top", 8.0),
-            side=read_quantity(self.side, "mm", "--side", 8.0),
-            gap_across=read_quantity(self.gap_across, "mm", "--gap-across", 0.0),
-            gap_down=read_quantity(self.gap_down, "mm", "--gap-down", 0.0),
-        )
-
-
 def labels(
     context: typer.Context,
     what: list[str] = typer.Argument(
@@ -77,7 +55,13 @@ def labels(
 ) -> None:
     """Write labels with scannable codes as a PDF to print, and print its path."""
     may_write(to, replace)
-    laid_out = GridTyped(grid, top, side, gap_across, gap_down).read()
+    laid_out = sheets.labels.LabelGrid.read(
+        grid,
+        top=read_quantity(top, "mm", "--top", 8.0),
+        side=read_quantity(side, "mm", "--side", 8.0),
+        gap_across=read_quantity(gap_across, "mm", "--gap-across", 0.0),
+        gap_down=read_quantity(gap_down, "mm", "--gap-down", 0.0),
+    )
     with opened(context) as lab:
         labelled = ask.labels.read_labels(lab, what)
     printed = sheets.labels.write_labels(
