@@ -17,17 +17,11 @@ def state_folder() -> Path:
 
 def write_whole(
     path: Path, text: str, *, encoding: str = "utf-8", before: Path | None = None, replace: bool = True
-) -> None:
+) -> bool:
     """Write a text beside its place and put it there at once, so that no half of it is ever read.
 
-    What stood there before is kept at `before`, where that is given.
-
-    Raises
-    ------
-    FileExistsError
-        A file that is there already, where it is not to be replaced.
-    OSError
-        A place that cannot be written to.
+    What stood there before is kept at `before`, where that is given. False where a file is there already that is not
+    to be replaced; `OSError` where the place cannot be written to.
     """
     path.parent.mkdir(parents=True, exist_ok=True)
     handle, name = tempfile.mkstemp(dir=path.parent, prefix=".claybench-")
@@ -40,20 +34,21 @@ def write_whole(
         beside.chmod(0o644)
         if before is not None and path.exists():
             os.replace(path, before)
-        if replace:
-            os.replace(beside, path)
-        else:
-            _put_new(beside, path)
+        if not replace:
+            return _put_new(beside, path)
+        os.replace(beside, path)
+        return True
     finally:
         beside.unlink(missing_ok=True)
 
 
-def _put_new(beside: Path, path: Path) -> None:
+def _put_new(beside: Path, path: Path) -> bool:
     """Into its place; one that another program made meanwhile is left alone."""
     try:
         os.link(beside, path)
     except FileExistsError:
-        raise
+        return False
     except OSError:  # a file system without links
         with path.open("xb") as stream:
             stream.write(beside.read_bytes())
+    return True

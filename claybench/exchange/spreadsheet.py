@@ -110,9 +110,8 @@ def save_table(
     text = io.StringIO(newline="")
     write_table(text, headers, rows, decimal=decimal, zone=zone)
     try:
-        write_whole(path, text.getvalue(), encoding="utf-8-sig", replace=replace)
-    except FileExistsError as error:
-        raise BadInput(f"{path} is there already.", "Choose another name.") from error
+        if not write_whole(path, text.getvalue(), encoding="utf-8-sig", replace=replace):
+            raise BadInput(f"{path} is there already.", "Choose another name.")
     except OSError as error:
         raise Refused(f"{path} cannot be written: {error.strerror}.", "Choose another place.") from error
     return path
