@@ -46,11 +46,11 @@ from claybench.terms import (
 
 
 def plan_next_set(
-    lab: Lab, asked: PlanRequest, *, as_of: datetime | None = None, first: FirstSetRequest | None = None
+    lab: Lab, request: PlanRequest, *, as_of: datetime | None = None, first: FirstSetRequest | None = None
 ) -> NextSet:
     """Propose the next set of a plan and put it on the slabs, as `propose_next_set` says."""
     snapshot = take_snapshot(lab, *SLAB_TABLES, Fired, Firing, Lot, Measurement, as_of=as_of)
-    return propose_next_set(snapshot, model_from(snapshot), asked, first)
+    return propose_next_set(snapshot, model_from(snapshot), request, first)
 
 
 def making_start(lab: Lab, next_set: NextSet) -> MakingStart:
@@ -115,7 +115,7 @@ def list_sets(lab: Lab) -> list[SetSummary]:
     return summarize_sets(take_snapshot(lab, Body, Batch, BatchLine, Run, Piece, Fired))
 
 
-def follow_set(lab: Lab, name: str, asked: PlanRequest | None = None) -> list[FollowedBody]:
+def follow_set(lab: Lab, name: str, request: PlanRequest | None = None) -> list[FollowedBody]:
     """The bodies of one set in the order of entry; with its plan, what came out is held against the targets.
 
     Raises
@@ -127,4 +127,4 @@ def follow_set(lab: Lab, name: str, asked: PlanRequest | None = None) -> list[Fo
     bodies = bodies_of_set(snapshot.rows(Body), name)
     if not bodies:
         raise NotFound(f"No body belongs to a set '{name}'.", "See the list of sets.")
-    return follow_bodies(snapshot, bodies, compare_bodies(lab, [row.body for row in bodies]), asked)
+    return follow_bodies(snapshot, bodies, compare_bodies(lab, [row.body for row in bodies]), request)

@@ -142,13 +142,13 @@ def _count(lines: Iterable[QueryLine]) -> int:
     return len({line.body.body for line in lines})
 
 
-def _write_lines(lines: list[QueryLine], asked: BodyQuery) -> None:
-    shown = asked.columns()
+def _write_lines(lines: list[QueryLine], question: BodyQuery) -> None:
+    shown = question.columns()
     rows = [
         [
             line.body.body,
             line.body.family or "–",
-            *([_firing_text(line)] if asked.speaks_of_firings else []),
+            *([_firing_text(line)] if question.speaks_of_firings else []),
             *(_number_text(line, name) for name in shown),
             str(len(line.made)),
             line.made[-1].isoformat() if line.made else "–",
@@ -156,8 +156,8 @@ def _write_lines(lines: list[QueryLine], asked: BodyQuery) -> None:
         ]
         for line in lines
     ]
-    firing = ["firing"] if asked.speaks_of_firings else []
-    heads = ["body", "family", *firing, *(query.query.number_short(name, asked.properties) for name in shown)]
+    firing = ["firing"] if question.speaks_of_firings else []
+    heads = ["body", "family", *firing, *(query.query.number_short(name, question.properties) for name in shown)]
     write_plain_table([*heads, "batches", "last made", "title"], rows)
     if rows:
         say("A number is the mean of as many batches as stand in brackets.")

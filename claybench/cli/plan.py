@@ -86,10 +86,10 @@ def plan(
         say(f"! {note}")
 
 
-def _first(asked: PlanRequest, kind: str) -> FirstSetRequest:
+def _first(request: PlanRequest, kind: str) -> FirstSetRequest:
     """The layout named, with what the plan says of it where it names the same."""
     named = read_layout(kind)
-    return asked.first if asked.first is not None and asked.first.kind == named else FirstSetRequest(kind=named)
+    return request.first if request.first is not None and request.first.kind == named else FirstSetRequest(kind=named)
 
 
 def plan_json(proposed: NextSet) -> dict[str, Any]:

@@ -72,9 +72,9 @@ def read_plan(path: Path, properties: PropertySet = BUILT_IN) -> PlanRequest:
     return parse_plan(text, properties)
 
 
-def write_plan(path: Path, asked: PlanRequest) -> Path:
+def write_plan(path: Path, request: PlanRequest) -> Path:
     """Write a plan in one piece; what stood in the file before is kept beside it under `NAME.toml.before`."""
-    text = format_plan(asked)
+    text = format_plan(request)
     try:
         changed = path.exists() and path.read_bytes() != text.encode()
         write_whole(path, text, before=path.with_name(path.name + BEFORE) if changed else None)

@@ -19,15 +19,17 @@ def check_whole(value: int, low: int, high: int, field: str) -> int:
     return value
 
 
-def check_possible(asked: SizingInput, value: float) -> float:
+def check_possible(declared: SizingInput, value: float) -> float:
     """The value, if it lies in the possible range of its input; the range is named where it does not."""
-    low, high = (limit if limit is not None else other for limit, other in zip(asked.possible, (0.0, 1e9), strict=True))
-    if asked.kind == "whole":
-        return check_whole(value, int(low), int(high), asked.name)  # type: ignore[arg-type]
-    sign = "" if asked.unit == "1" else asked.unit
+    low, high = (
+        limit if limit is not None else other for limit, other in zip(declared.possible, (0.0, 1e9), strict=True)
+    )
+    if declared.kind == "whole":
+        return check_whole(value, int(low), int(high), declared.name)  # type: ignore[arg-type]
+    sign = "" if declared.unit == "1" else declared.unit
     if isinstance(value, int | float) and value <= 0 < low:
-        return check_positive(value, asked.name, sign, high, asked.remedy)
-    return check_within(value, low, high, asked.name, sign, asked.remedy)
+        return check_positive(value, declared.name, sign, high, declared.remedy)
+    return check_within(value, low, high, declared.name, sign, declared.remedy)
 
 
 def check_all_possible(inputs: Iterable[SizingInput], request: Any) -> None:

@@ -187,8 +187,8 @@ _BY_THEIR_FORMULAS = frozenset({"water_per_dry", "workable_water_pct"})
 """Inputs whose own formula says best what is wrong with them."""
 
 
-def _limits(asked: SizingInput) -> tuple[float, float]:
-    low, high = asked.possible
+def _limits(declared: SizingInput) -> tuple[float, float]:
+    low, high = declared.possible
     return low or 0.0, high or 1e9
 
 

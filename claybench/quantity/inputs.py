@@ -13,7 +13,7 @@ from claybench.quantity.shown import show
 from claybench.terms.sizing import SizingInput
 
 
-def parse_input(asked: SizingInput, text: str) -> Any:
+def parse_input(declared: SizingInput, text: str) -> Any:
     """The value of a typed text: a number in the input's unit, a whole number, one of its words, yes or no, the text.
 
     >>> from claybench.terms.sizing import SLAB, SLIP
@@ -21,46 +21,46 @@ def parse_input(asked: SizingInput, text: str) -> Any:
     (600.0, 0.8)
     """
     typed = text.strip()
-    if asked.kind == "word":
-        word = next((each for each in asked.words if each == typed.casefold()), None)
+    if declared.kind == "word":
+        word = next((each for each in declared.words if each == typed.casefold()), None)
         if word is None:
             raise BadInput(
-                f"'{typed}' is not one of {', '.join(asked.words)}.", "Choose one of them.", field=asked.name
+                f"'{typed}' is not one of {', '.join(declared.words)}.", "Choose one of them.", field=declared.name
             )
         return word
-    if asked.kind == "yesno":
+    if declared.kind == "yesno":
         return typed.casefold() in ("yes", "y", "true")
-    if asked.kind not in ("number", "whole"):
+    if declared.kind not in ("number", "whole"):
         return typed
     try:
-        value = parse_number(typed) if asked.kind == "whole" else parse_quantity(typed, asked.unit).value
+        value = parse_number(typed) if declared.kind == "whole" else parse_quantity(typed, declared.unit).value
     except BadInput as error:
-        raise BadInput(error.reason, error.remedy, field=asked.name) from error
-    if asked.kind == "whole" and value != int(value):
-        raise BadInput(f"The {asked.label} have to be a whole number.", "For example 2.", field=asked.name)
-    return int(value) if asked.kind == "whole" else value
+        raise BadInput(error.reason, error.remedy, field=declared.name) from error
+    if declared.kind == "whole" and value != int(value):
+        raise BadInput(f"The {declared.label} have to be a whole number.", "For example 2.", field=declared.name)
+    return int(value) if declared.kind == "whole" else value
 
 
-def possible_range(asked: SizingInput) -> str:
+def possible_range(declared: SizingInput) -> str:
     """The possible range in words.
 
     >>> from claybench.terms.sizing import SLAB
     >>> possible_range(SLAB["depth_mm"])
     '5 to 500 mm'
     """
-    low, high = asked.possible
-    return f"{show(low or 0.0, '1')} to {show(high or 0.0, asked.unit)}"
+    low, high = declared.possible
+    return f"{show(low or 0.0, '1')} to {show(high or 0.0, declared.unit)}"
 
 
-def echo_input(asked: SizingInput, text: str) -> str:
+def echo_input(declared: SizingInput, text: str) -> str:
     """What was understood, to be shown beside the field; empty where that is what was typed.
 
     >>> from claybench.terms.sizing import SLAB
     >>> echo_input(SLAB["length_mm"], "20 in"), echo_input(SLAB["count"], "2")
     ('= 508 mm', '')
     """
-    value = parse_input(asked, text)
-    return f"= {show(value, asked.unit)}" if asked.kind == "number" and asked.unit != "1" else ""
+    value = parse_input(declared, text)
+    return f"= {show(value, declared.unit)}" if declared.kind == "number" and declared.unit != "1" else ""
 
 
 def parse_slip_mass(text: str, g_per_ml: float | None, *, default: str | None = None) -> ParsedQuantity:

@@ -72,16 +72,16 @@ _BETWEEN = ";"
 """What stands between several of a kind in one line."""
 
 
-def default_text(asked: SizingInput, settings: Settings) -> str:
+def default_text(declared: SizingInput, settings: Settings) -> str:
     """What stands in an input until something is typed: the lab's setting, or its own default.
 
     >>> default_text(SLIP["loss_pct"], Settings()), default_text(SLIP["length_mm"], Settings())
     ('5 %', '130 mm')
     """
-    if not asked.setting:
-        return asked.default
-    sign = canonical_unit(SETTINGS[asked.setting].unit)
-    return f"{short_number(settings.number_of(asked.setting), 10)} {sign}"
+    if not declared.setting:
+        return declared.default
+    sign = canonical_unit(SETTINGS[declared.setting].unit)
+    return f"{short_number(settings.number_of(declared.setting), 10)} {sign}"
 
 
 def understand_inputs(
@@ -107,9 +107,9 @@ def understand_inputs(
     return values
 
 
-def _default_value(asked: SizingInput) -> Any:
+def _default_value(declared: SizingInput) -> Any:
     """What an input counts as where somebody emptied it: its default in the dictionary of sizings."""
-    return parse_input(asked, asked.default)
+    return parse_input(declared, declared.default)
 
 
 def _bucket(text: str | None) -> dict[str, float]:

@@ -37,13 +37,13 @@ if TYPE_CHECKING:
     from claybench.ask.body_table import BodyTable
 
 
-def query_columns(asked: BodyQuery) -> list[TableColumn]:
+def query_columns(question: BodyQuery) -> list[TableColumn]:
     """Columns for a question: the numbers it speaks of, then the usual ones."""
     columns = [TableColumn("", 1, name="marked"), TableColumn("body", 7), TableColumn("family", 7)]
-    columns += [TableColumn("firing", 9)] if asked.speaks_of_firings else []
-    for name in asked.columns():
-        unit = number_unit(name, asked.properties) if name in asked.properties.compared else ""
-        short, label = (called(name, asked.properties) for called in (number_short, number_label))
+    columns += [TableColumn("firing", 9)] if question.speaks_of_firings else []
+    for name in question.columns():
+        unit = number_unit(name, question.properties) if name in question.properties.compared else ""
+        short, label = (called(name, question.properties) for called in (number_short, number_label))
         columns.append(TableColumn(short, min(max(9, len(short)), 16), right=True, unit=unit, name=label))
     columns += [
         TableColumn("made", 4, right=True, name="batches made"),
@@ -54,15 +54,15 @@ def query_columns(asked: BodyQuery) -> list[TableColumn]:
 
 
 def query_rows(
-    lines: Sequence[QueryLine], asked: BodyQuery, marked: Collection[str]
+    lines: Sequence[QueryLine], question: BodyQuery, marked: Collection[str]
 ) -> list[TableRow[tuple[str, str]]]:
     """A line a body, or a body and firing; a number with its batches in brackets."""
     rows = []
     for line in lines:
         body = line.body
         cells = ["*" if body.body in marked else "", body.body, body.family or NOTHING]
-        cells += [_firing_cell(line)] if asked.speaks_of_firings else []
-        cells += [_number_cell(line, name) for name in asked.columns()]
+        cells += [_firing_cell(line)] if question.speaks_of_firings else []
+        cells += [_number_cell(line, name) for name in question.columns()]
         cells += [
             number_text(float(len(line.made)), 0),
             moment_text(line.made[-1] if line.made else None),

@@ -63,28 +63,28 @@ def file_field(folder: str) -> ActField:
     return ActField("file", "file", note=f"by its title, in {folder}", long=True)
 
 
-def plan_as_typed(asked: PlanRequest) -> dict[str, str]:
+def plan_as_typed(request: PlanRequest) -> dict[str, str]:
     """A plan as it would be typed."""
     typed = {
-        "title": asked.title,
-        "family": asked.family or "",
-        "count": str(asked.count),
-        "cone": asked.cone or "",
-        "peak_temp_c": "" if asked.peak_temp_c is None else f"{plain(asked.peak_temp_c)} °C",
-        "base": asked.base or "",
-        "batch_g": "" if asked.batch_g is None else f"{plain(asked.batch_g)} g",
-        "first": (asked.first.kind or "") if asked.first else "",
-        "between": ", ".join(asked.first.between) if asked.first else "",
-        "hours": "" if asked.bench is None else bench_hours_text(asked.bench),
+        "title": request.title,
+        "family": request.family or "",
+        "count": str(request.count),
+        "cone": request.cone or "",
+        "peak_temp_c": "" if request.peak_temp_c is None else f"{plain(request.peak_temp_c)} °C",
+        "base": request.base or "",
+        "batch_g": "" if request.batch_g is None else f"{plain(request.batch_g)} g",
+        "first": (request.first.kind or "") if request.first else "",
+        "between": ", ".join(request.first.between) if request.first else "",
+        "hours": "" if request.bench is None else bench_hours_text(request.bench),
     }
     rows = {
-        "materials": [(name, format_bounds(ends)) for name, ends in asked.materials.items()],
-        "groups": [(", ".join(group.materials), format_bounds((group.low, group.high))) for group in asked.groups],
-        "fixed": [(name, plain(parts)) for name, parts in asked.fixed.items()],
+        "materials": [(name, format_bounds(ends)) for name, ends in request.materials.items()],
+        "groups": [(", ".join(group.materials), format_bounds((group.low, group.high))) for group in request.groups],
+        "fixed": [(name, plain(parts)) for name, parts in request.fixed.items()],
     }
     for table, pairs in rows.items():
         typed |= {f"{table}-{number}": GAP.join(pair) for number, pair in enumerate(pairs)}
-    return typed | {name: format_bounds(ends, low=0) for name, ends in asked.targets.items()}
+    return typed | {name: format_bounds(ends, low=0) for name, ends in request.targets.items()}
 
 
 def split_pair(text: str) -> tuple[str, str]:

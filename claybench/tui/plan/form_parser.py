@@ -334,14 +334,14 @@ class PlanFormParser:
             self.parsed.notes[self.rows[name.casefold()]] = FieldNote(text, note.kind)
         return region
 
-    def _remarks(self, asked: PlanRequest, region: Region | None) -> list[str]:
+    def _remarks(self, request: PlanRequest, region: Region | None) -> list[str]:
         lines = []
         if region is not None:
             lines.append(f"The bounds agree and leave {len(region.corners)} corners.")
-            made = self.start.made_of(asked.materials, asked.fixed)
+            made = self.start.made_of(request.materials, request.fixed)
             listed = ", ".join(made[:6]) + (f" and {len(made) - 6} more" if len(made) > 6 else "")
             count = "1 body of the lab is" if len(made) == 1 else f"{len(made)} bodies of the lab are"
             lines.append(f"{count} made of these: {listed}." if made else "No body of the lab is made of these alone: a first set.")  # fmt: skip
-        if not asked.targets:
+        if not request.targets:
             lines.append("No target yet: bodies are spread over what the bounds allow.")
         return lines

@@ -50,13 +50,13 @@ class PlanForm(Place):
     BINDINGS = bindings(PLAN_FORM)
 
     def __init__(
-        self, start: PlanStart, folder: Path, *, path: Path | None = None, asked: PlanRequest | None = None
+        self, start: PlanStart, folder: Path, *, path: Path | None = None, request: PlanRequest | None = None
     ) -> None:
         super().__init__()
         self.start, self.folder, self.path = start, folder, path
         self._draft = f"plan {path}" if path else "plan new"
-        self._asked = asked
-        self._given = plan_as_typed(asked) if asked is not None else {}
+        self._asked = request
+        self._given = plan_as_typed(request) if request is not None else {}
         opens, closes = start.bench
         self._heads = head_fields(start.families, start.bodies, f"{opens.hour}:{opens:%M}-{closes.hour}:{closes:%M}")
         self._targets, self._firsts = target_fields(start.properties), first_set_fields()

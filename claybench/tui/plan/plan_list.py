@@ -33,9 +33,9 @@ PLANS_ELSEWHERE = "plans elsewhere"
 """Under what the paths of plans in other folders are remembered."""
 
 
-def set_name(path: Path, asked: PlanRequest) -> str:
+def set_name(path: Path, request: PlanRequest) -> str:
     """What the set made of a plan is called: its title, else its file's name."""
-    return asked.title or path.stem
+    return request.title or path.stem
 
 
 def plans_folder(notebook: Notebook) -> Path:
@@ -58,7 +58,7 @@ async def open_plan_form(notebook: Notebook, path: Path | None = None) -> None:
         if isinstance(saved, Path):
             notebook.start_worker(open_plan(notebook, saved))
 
-    await notebook.push_screen(PlanForm(start, plans_folder(notebook), path=path, asked=asked), then)
+    await notebook.push_screen(PlanForm(start, plans_folder(notebook), path=path, request=asked), then)
 
 
 async def open_plan(notebook: Notebook, path: Path) -> None:

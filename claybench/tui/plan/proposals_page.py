@@ -76,9 +76,9 @@ class ProposalsPlace(ListPlace["NextSet", int]):
     shown = True  # proposals take their time, and the keys of the screen do not wait for them
     BINDINGS = bindings(PLAN_RESULTS)
 
-    def __init__(self, path: Path, asked: PlanRequest) -> None:
+    def __init__(self, path: Path, request: PlanRequest) -> None:
         super().__init__()
-        self.path, self.asked = path, asked
+        self.path, self.asked = path, request
         self._view = 0
         self._next_set: NextSet | None = None
         self._of_act = -1

@@ -39,9 +39,9 @@ class SetPlace(ListPlace["tuple[list[FollowedBody], PropertySet]", str]):
     tab = "plan"
     BINDINGS = bindings(PLAN_SET)
 
-    def __init__(self, name: str, asked: PlanRequest | None = None) -> None:
+    def __init__(self, name: str, request: PlanRequest | None = None) -> None:
         super().__init__()
-        self.set_name, self.asked = name, asked
+        self.set_name, self.asked = name, request
         self._followed: list[FollowedBody] = []
         self._properties = BUILT_IN
 

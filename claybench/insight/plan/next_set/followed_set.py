@@ -90,19 +90,19 @@ def bodies_of_set(bodies: Iterable[Body], name: str) -> list[Body]:
 
 
 def follow_bodies(
-    records: RecordRows, bodies: Sequence[Body], results: Iterable[BodyResult], asked: PlanRequest | None
+    records: RecordRows, bodies: Sequence[Body], results: Iterable[BodyResult], request: PlanRequest | None
 ) -> list[FollowedBody]:
     """How far some bodies have come; with their plan, what came out is held against the targets."""
     progress = _Progress(records)
     lines: dict[str, list[BodyLine]] = defaultdict(list)
     for line in records.rows(BodyLine):
         lines[line.body].append(line)
-    firings = firings_of_plan(records.rows(Firing), asked)
+    firings = firings_of_plan(records.rows(Firing), request)
     own: dict[str, list[BodyResult]] = defaultdict(list)
     for result in results:
         if result.firing is None or result.firing in firings:
             own[result.body].append(result)
-    targets = asked.targets if asked is not None else {}
+    targets = request.targets if request is not None else {}
     return [
         FollowedBody(
             body=row,

@@ -30,34 +30,34 @@ _PRICED = 12
 """Recipes beside the corners whose cost is worked out: enough for a plane to be known as one."""
 
 
-def bounds_from_base(records: RecordRows, asked: PlanRequest, notes: list[str]) -> PlanRequest:
+def bounds_from_base(records: RecordRows, request: PlanRequest, notes: list[str]) -> PlanRequest:
     """Bounds, fixed additions and family that the plan leaves to its base."""
-    if asked.base is None:
-        return asked
-    base = next((row for row in records.rows(Body) if row.body.casefold() == asked.base.casefold()), None)
+    if request.base is None:
+        return request
+    base = next((row for row in records.rows(Body) if row.body.casefold() == request.base.casefold()), None)
     if base is None:
-        raise BadInput(f"There is no body '{asked.base}' to start from.", "See the list of bodies.", field="base")
-    family = asked.family or base.family
-    if asked.materials:
-        return replace(asked, family=family)
-    lines = [row for row in records.rows(BodyLine) if row.body == base.body and row.material not in asked.fixed]
+        raise BadInput(f"There is no body '{request.base}' to start from.", "See the list of bodies.", field="base")
+    family = request.family or base.family
+    if request.materials:
+        return replace(request, family=family)
+    lines = [row for row in records.rows(BodyLine) if row.body == base.body and row.material not in request.fixed]
     total = sum(row.parts for row in lines)
     if not total:
         raise BadInput(f"Body {base.body} has no recipe to start from.", "Give [materials] with bounds.", field="base")
     shares = {row.material: 100 * row.parts / total for row in lines}
     bounds = {name: (max(part - AROUND_BASE, 0.0), min(part + AROUND_BASE, 100.0)) for name, part in shares.items()}
     notes.append(f"Bounds are {plain(AROUND_BASE)} parts either way of {base.body}, since the plan gives none.")
-    return replace(asked, family=family, materials=bounds)
+    return replace(request, family=family, materials=bounds)
 
 
-def plan_recipes(records: RecordRows, region: Region, asked: PlanRequest) -> dict[str, tuple[float, ...]]:
+def plan_recipes(records: RecordRows, region: Region, request: PlanRequest) -> dict[str, tuple[float, ...]]:
     """Bodies made of the plan's materials, and at most its fixed ones: shares of 1 in the plan's order."""
     lines: dict[str, dict[str, float]] = defaultdict(lambda: defaultdict(float))
     for row in records.rows(BodyLine):
         if row.parts > 0:
             lines[row.body][row.material.casefold()] += row.parts
     recipes = {}
-    for body in bodies_made_of(lines, region.names, asked.fixed):
+    for body in bodies_made_of(lines, region.names, request.fixed):
         own = [lines[body].get(name.casefold(), 0.0) for name in region.names]
         recipes[body] = tuple(part / sum(own) for part in own)
     return recipes
@@ -77,19 +77,19 @@ def bodies_made_of(recipes: Mapping[str, Iterable[str]], materials: Iterable[str
 
 
 def plan_observations(
-    records: RecordRows, model: LabModel, asked: PlanRequest, recipes: dict[str, tuple[float, ...]], notes: list[str]
+    records: RecordRows, model: LabModel, request: PlanRequest, recipes: dict[str, tuple[float, ...]], notes: list[str]
 ) -> dict[str, list[Observation]]:
     """Every measured value of the targets' properties, by batch."""
     observations: dict[str, list[Observation]] = defaultdict(list)
-    firings = firings_of_plan(records.rows(Firing), asked)
-    notes += _firing_notes(records.rows(Firing), asked, firings)
+    firings = firings_of_plan(records.rows(Firing), request)
+    notes += _firing_notes(records.rows(Firing), request, firings)
     fired = [row for row in records.rows(Fired) if row.firing in firings]
     pooled = pool_bodies(record_columns(records, fired), records.properties)
     results = body_results(list(recipes), pooled, {})
     taken_otherwise: dict[tuple[str, str], None] = {}
     for result in results:
         for name, by_batch in result.values.items():
-            if name not in asked.targets or not pooled.properties[name].is_shown_with(result.firing):
+            if name not in request.targets or not pooled.properties[name].is_shown_with(result.firing):
                 continue
             if result.measured[name].kind != pooled.usual[name]:
                 taken_otherwise[name, result.body] = None
@@ -98,37 +98,37 @@ def plan_observations(
                 observations[name] += [Observation(recipes[result.body], value, batch) for value in values]
     for (body, _), read in body_values(records).items():
         for each in read:
-            if each.declared.name in asked.targets and body in recipes:
+            if each.declared.name in request.targets and body in recipes:
                 observations[each.declared.name] += [Observation(recipes[body], one, body) for one in each.numbers]
     for name, body in taken_otherwise:
         notes.append(f"{pooled.properties[name].title} of {body} was taken in another way than usual and is left out.")
-    if RELATIVE_TIME.name in asked.targets:
+    if RELATIVE_TIME.name in request.targets:
         wanted = [row for row in records.rows(Body) if row.body in recipes]
         for body, time in relative_times(model, wanted, records.rows(Body)).items():
             observations[RELATIVE_TIME.name].append(Observation(recipes[body], time.median, body))
     return observations
 
 
-def firings_of_plan(firings: Iterable[Firing], asked: PlanRequest | None) -> set[str]:
+def firings_of_plan(firings: Iterable[Firing], request: PlanRequest | None) -> set[str]:
     """The firings that a plan's targets speak of; all where it names no cone and no temperature."""
-    if asked is not None and asked.cone is not None:
-        return {row.firing for row in firings if row.cone is not None and row.cone.strip() == asked.cone.strip()}
-    if asked is not None and asked.peak_temp_c is not None:
-        low, high = asked.peak_temp_c - SAME_FIRING_C, asked.peak_temp_c + SAME_FIRING_C
+    if request is not None and request.cone is not None:
+        return {row.firing for row in firings if row.cone is not None and row.cone.strip() == request.cone.strip()}
+    if request is not None and request.peak_temp_c is not None:
+        low, high = request.peak_temp_c - SAME_FIRING_C, request.peak_temp_c + SAME_FIRING_C
         return {row.firing for row in firings if row.peak_temp_c is not None and low <= row.peak_temp_c <= high}
     return {row.firing for row in firings}
 
 
-def _firing_notes(firings: Sequence[Firing], asked: PlanRequest, chosen: set[str]) -> list[str]:
-    if asked.cone is None and asked.peak_temp_c is None:
+def _firing_notes(firings: Sequence[Firing], request: PlanRequest, chosen: set[str]) -> list[str]:
+    if request.cone is None and request.peak_temp_c is None:
         if len({(row.cone, row.peak_temp_c) for row in firings}) > 1:
             return ["The plan names no cone or temperature: values of all firings are taken together."]
         return []
     if chosen or not firings:
         return []
-    if asked.cone is not None:
-        return [f"No firing to cone {asked.cone} is in the record: nothing fired speaks for the targets."]
-    return [f"No firing within {show(SAME_FIRING_C, '°C')} of {show(asked.peak_temp_c, '°C')} is in the record."]
+    if request.cone is not None:
+        return [f"No firing to cone {request.cone} is in the record: nothing fired speaks for the targets."]
+    return [f"No firing within {show(SAME_FIRING_C, '°C')} of {show(request.peak_temp_c, '°C')} is in the record."]
 
 
 def recipe_costs(

@@ -100,7 +100,7 @@ class NextSet:
 
 
 def propose_next_set(
-    records: RecordRows, model: LabModel, asked: PlanRequest, first: FirstSetRequest | None = None
+    records: RecordRows, model: LabModel, request: PlanRequest, first: FirstSetRequest | None = None
 ) -> NextSet:
     """Propose the next set of a plan and put it on the slabs.
 
@@ -108,31 +108,33 @@ def propose_next_set(
     `first` lays the set out so, whatever was measured; a plan's own `first` counts until a target was measured.
     """
     notes: list[str] = []
-    asked = bounds_from_base(records, asked, notes)
-    region = asked.region()
-    recipes = plan_recipes(records, region, asked)
-    observations = plan_observations(records, model, asked, recipes, notes)
-    if COST.name in asked.targets:
-        observations[COST.name] = recipe_costs(records, region, asked.fixed, notes)
-    bench = plan_bench(records, model, asked)
+    request = bounds_from_base(records, request, notes)
+    region = request.region()
+    recipes = plan_recipes(records, region, request)
+    observations = plan_observations(records, model, request, recipes, notes)
+    if COST.name in request.targets:
+        observations[COST.name] = recipe_costs(records, region, request.fixed, notes)
+    bench = plan_bench(records, model, request)
     step = max(finest_step(bench.batch_g, records.settings.number_of("scale_step_g")), _FINEST)
-    proposed, layout = _choose_bodies(region, asked, recipes, observations, first, step, notes, records.properties)
-    bodies = [_planned_body(region, body, asked) for body in proposed.bodies]
+    proposed, layout = _choose_bodies(region, request, recipes, observations, first, step, notes, records.properties)
+    bodies = [_planned_body(region, body, request) for body in proposed.bodies]
     codes = _calendar_names(len(bodies), records)
     twice = choose_replicates(_parts_of_bodies(bodies), repeat_count(len(bodies))) if layout else []
-    repeats = suggest_repeats(records, asked, recipes, [(place + 1, codes[place]) for place in twice], notes)
-    placed, under_way, repeats = _place_everything(records, model, bench, codes, set_under_way(records, asked), repeats)
+    repeats = suggest_repeats(records, request, recipes, [(place + 1, codes[place]) for place in twice], notes)
+    placed, under_way, repeats = _place_everything(
+        records, model, bench, codes, set_under_way(records, request), repeats
+    )
     to_mix = [body_parts(records, each.body) for each in under_way if each.state == TO_MIX]
     to_repeat = [
-        {**bodies[each.number - 1].parts, **asked.fixed} if each.number else body_parts(records, each.body)
+        {**bodies[each.number - 1].parts, **request.fixed} if each.number else body_parts(records, each.body)
         for each in repeats
     ]
     new = [{**body.parts, **body.fixed} for body in bodies]
     notes += placed.notes
     notes += stock_notes(records, [*to_mix, *new, *to_repeat], bench.batch_g)
     return NextSet(
-        request=asked,
-        family=asked.family,
+        request=request,
+        family=request.family,
         bodies=tuple(_with_layers(body, placed, code) for code, body in zip(codes, bodies, strict=True)),
         repeats=tuple(repeats),
         notes=(*proposed.notes, *notes),
@@ -162,7 +164,7 @@ def _with_layers(body: PlannedBody, placed: SetPlacement, code: str) -> PlannedB
 
 def _choose_bodies(
     region: Region,
-    asked: PlanRequest,
+    request: PlanRequest,
     recipes: Mapping[str, tuple[float, ...]],
     observations: Mapping[str, list[Observation]],
     first: FirstSetRequest | None,
@@ -172,30 +174,30 @@ def _choose_bodies(
 ) -> tuple[ProposedSet, str]:
     """The bodies, and how they are laid out where what was measured does not choose them."""
     existing = np.array(sorted(recipes.values()), dtype=float).reshape(-1, len(region.names))
-    targets = {name: (_side(low), _side(high)) for name, (low, high) in asked.targets.items()}
+    targets = {name: (_side(low), _side(high)) for name, (low, high) in request.targets.items()}
     measured = any(observations.get(name) for name in targets if name != COST.name)
     if not targets:
         notes.append("The plan has no targets: bodies are laid out by its bounds alone.")
     if first is None and measured:
-        if asked.first is not None:
+        if request.first is not None:
             notes.append("Bodies are measured already: they choose the set, and [first] is passed over.")
-        to_scale = partial(_round_shares, region, step, asked.count)
+        to_scale = partial(_round_shares, region, step, request.count)
         return propose(
             RegionInShares(region),
             observations,
             targets,
-            asked.count,
+            request.count,
             existing=existing,
             round_recipes=to_scale,
             properties=properties,
         ), ""
     parts = {body: [100 * share for share in own] for body, own in recipes.items()}
-    design = lay_out_first_set(region, asked.count, first or asked.first, existing=100 * existing, recipes=parts)
+    design = lay_out_first_set(region, request.count, first or request.first, existing=100 * existing, recipes=parts)
     notes += design.notes
     rows = _round_design(region, design.rows, step) / 100
     given = GivenDesign(rows, design.why)
     return propose(
-        RegionInShares(region), observations, targets, asked.count, design=given, properties=properties
+        RegionInShares(region), observations, targets, request.count, design=given, properties=properties
     ), design.layout
 
 
@@ -242,10 +244,10 @@ def _steps_from(step: float) -> list[float]:
     return [step, *(each for each in _STEPS if each < step)]
 
 
-def _planned_body(region: Region, body: Proposal, asked: PlanRequest) -> PlannedBody:
+def _planned_body(region: Region, body: Proposal, request: PlanRequest) -> PlannedBody:
     return PlannedBody(
         parts={name: round(100 * share, 6) for name, share in zip(region.names, body.shares, strict=True)},
-        fixed=dict(asked.fixed),
+        fixed=dict(request.fixed),
         reason=body.why,
         chance=body.chance,
         predicted=dict(body.predicted),

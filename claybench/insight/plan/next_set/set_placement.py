@@ -144,9 +144,9 @@ class PlanBench:
     """What should be known about the size of batches; empty where there is nothing."""
 
 
-def plan_bench(records: RecordRows, model: LabModel, asked: PlanRequest) -> PlanBench:
+def plan_bench(records: RecordRows, model: LabModel, request: PlanRequest) -> PlanBench:
     """Slabs, hours and batch of a plan."""
-    family = asked.family
+    family = request.family
     kept = [
         water.slab.slab
         for water in model.slabs.balances.values()
@@ -156,11 +156,11 @@ def plan_bench(records: RecordRows, model: LabModel, asked: PlanRequest) -> Plan
     states = [state for state in lab_slabs(model, against) if state.code in kept]
     usable = [state for state in states if not state.out_of_use and state.water_g is not None]
     areas = [state.usable_cm2 for state in usable or states]
-    wanted = asked.batch_g or _usual_batch(records, family)
+    wanted = request.batch_g or _usual_batch(records, family)
     per_cm2 = model.layers.proposed_layer(Body(body="", family=family), USUAL_DEPTH_MM, None).dry_per_area / 10
     note = ""
     splits: list[LayerSplit] = []
-    if areas and asked.batch_g is not None:
+    if areas and request.batch_g is not None:
         splits = split_batch(wanted / per_cm2, areas)
     elif areas:
         # Where the plan does not say how large a batch is, it is what one layer takes on any of the slabs; a slab that
@@ -177,7 +177,7 @@ def plan_bench(records: RecordRows, model: LabModel, asked: PlanRequest) -> Plan
                 "the plan may ask for more dry clay a batch."
             )
         wanted = taken
-    return PlanBench(family, len(kept), against, plan_hours(records, asked), wanted, tuple(splits), note)
+    return PlanBench(family, len(kept), against, plan_hours(records, request), wanted, tuple(splits), note)
 
 
 def _reasons_against(records: RecordRows, model: LabModel) -> dict[str, str]:
@@ -283,9 +283,9 @@ def _join_schedules(parts: Sequence[Schedule]) -> Schedule:
     )
 
 
-def plan_hours(records: RecordRows, asked: PlanRequest) -> BenchHours:
+def plan_hours(records: RecordRows, request: PlanRequest) -> BenchHours:
     """The plan's hours, or else the lab's."""
-    if asked.bench is not None:
-        return BenchHours(asked.bench.weekdays, records.zone, frozenset(asked.bench.closed))
+    if request.bench is not None:
+        return BenchHours(request.bench.weekdays, records.zone, frozenset(request.bench.closed))
     opens, closes = records.settings.time_of_day("bench_from"), records.settings.time_of_day("bench_until")
     return BenchHours.daily(opens, closes, records.zone)

@@ -60,9 +60,9 @@ class BodyRepeat:
         return f"{self.slab}, {date_and_hour(self.start)}" if self.slab and self.start else ""
 
 
-def set_under_way(records: RecordRows, asked: PlanRequest) -> tuple[SetBody, ...]:
+def set_under_way(records: RecordRows, request: PlanRequest) -> tuple[SetBody, ...]:
     """The bodies of the set, as far as they are in the record, in the order of entry."""
-    title = asked.title.strip().casefold()
+    title = request.title.strip().casefold()
     if not title:
         return ()
     batches: dict[str, list[Batch]] = defaultdict(list)
@@ -90,7 +90,7 @@ def _set_body(body: str, batches: Sequence[Batch], runs: Mapping[str, Sequence[R
 
 def suggest_repeats(
     records: RecordRows,
-    asked: PlanRequest,
+    request: PlanRequest,
     recipes: Mapping[str, Sequence[float]],
     first: Sequence[tuple[int, str]],
     notes: list[str],
@@ -103,16 +103,16 @@ def suggest_repeats(
     for mixed in records.rows(Batch):
         batches[mixed.body] += 1
     bodies = records.by_code(Body)
-    controls = [row.body for row in bodies.values() if row.control and row.family == asked.family]
+    controls = [row.body for row in bodies.values() if row.control and row.family == request.family]
     suggestions = [
         BodyRepeat(code, "The family's control: it ties this set to earlier ones, and slabs to each other.")
         for code in controls
     ]
-    if not controls and asked.family is not None and any(row.family == asked.family for row in bodies.values()):
+    if not controls and request.family is not None and any(row.family == request.family for row in bodies.values()):
         notes.append(
-            f"{asked.family} has no control body: one of its bodies, made with each set, would tie sets together."
+            f"{request.family} has no control body: one of its bodies, made with each set, would tie sets together."
         )
-    own = [body for body in recipes if bodies[body].family == asked.family]
+    own = [body for body in recipes if bodies[body].family == request.family]
     twice = [body for body in own if batches[body] > 1]
     single = [body for body in own if batches[body] == 1 and body not in controls]
     if first and not twice:

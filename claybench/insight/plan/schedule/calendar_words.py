@@ -46,17 +46,17 @@ class CalendarRow:
 
 
 def write_calendar(
-    asked: ScheduleRequest, schedule: Schedule, *, touch_every_min: float = 15.0, turn_every_h: float = 12.0
+    request: ScheduleRequest, schedule: Schedule, *, touch_every_min: float = 15.0, turn_every_h: float = 12.0
 ) -> tuple[CalendarRow, ...]:
     """Everything to be done, in order of time.
 
     Weigh out, soak and mix a batch; weigh the slab, pour, touch, lift, weigh it again, turn it while it dries back.
     """
-    slots = PourSlots(asked)
+    slots = PourSlots(request)
     rows: list[CalendarRow] = []
     for placed in schedule.placed:
-        rows += _batch_rows(asked, placed)
-        rows += _run_rows(slots, asked.layer(placed.layer), placed, touch_every_min)
+        rows += _batch_rows(request, placed)
+        rows += _run_rows(slots, request.layer(placed.layer), placed, touch_every_min)
         rows += _rest_rows(slots, placed, _next_on(schedule, placed), turn_every_h)
     return tuple(sorted(rows, key=lambda row: (row.at.timestamp(), ACTIVITIES.index(row.what), natural_key(row.slab))))
 
@@ -69,20 +69,20 @@ def rows_by_day(rows: Iterable[CalendarRow]) -> dict[str, list[CalendarRow]]:
     return days
 
 
-def explain_unplaced(asked: ScheduleRequest, schedule: Schedule) -> dict[str, str]:
+def explain_unplaced(request: ScheduleRequest, schedule: Schedule) -> dict[str, str]:
     """Why each layer left over found no slab."""
-    slots = PourSlots(asked)
-    return {code: _explain_layer(slots, schedule, asked.layer(code)) for code in schedule.unplaced}
+    slots = PourSlots(request)
+    return {code: _explain_layer(slots, schedule, request.layer(code)) for code in schedule.unplaced}
 
 
 # -- the calendar ----------------------------------------------------------------------------------
 
 
-def _batch_rows(asked: ScheduleRequest, placed: PlacedLayer) -> Iterable[CalendarRow]:
+def _batch_rows(request: ScheduleRequest, placed: PlacedLayer) -> Iterable[CalendarRow]:
     """Weighing out, soaking and mixing of the batch that a layer is poured from."""
     if placed.weigh_at is None or placed.mix_at is None:
         return
-    batch, rules = asked.layer(placed.layer).batch, asked.rules
+    batch, rules = request.layer(placed.layer).batch, request.rules
     weighed = placed.weigh_at + timedelta(minutes=rules.weigh_min)
     if rules.weigh_min:
         text = f"weigh out {batch} and put it into its water"
@@ -281,5 +281,5 @@ def _listed(parts: Iterable[str]) -> str:
     return "; ".join(parts)
 
 
-def _moment(asked: ScheduleRequest, minute: float) -> datetime:
-    return clock.in_zone(asked.now.astimezone(UTC) + timedelta(minutes=minute), asked.hours.zone)
+def _moment(request: ScheduleRequest, minute: float) -> datetime:
+    return clock.in_zone(request.now.astimezone(UTC) + timedelta(minutes=minute), request.hours.zone)

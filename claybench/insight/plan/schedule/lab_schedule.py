@@ -87,10 +87,10 @@ def lab_rules(model: LabModel) -> ScheduleRules:
     )
 
 
-def lab_calendar(model: LabModel, asked: ScheduleRequest, schedule: Schedule) -> tuple[CalendarRow, ...]:
+def lab_calendar(model: LabModel, request: ScheduleRequest, schedule: Schedule) -> tuple[CalendarRow, ...]:
     """The calendar with the lab's own touches and turns."""
     return write_calendar(
-        asked,
+        request,
         schedule,
         touch_every_min=model.settings.number_of("touch_every_min"),
         turn_every_h=model.settings.number_of("turn_every_h"),

@@ -30,9 +30,9 @@ EFFORT = 1500
 """Part plans looked at before the best so far is taken unproven, and moves tried before that."""
 
 
-def place_layers(asked: ScheduleRequest, *, begin: Iterable[tuple[str, str]] = (), effort: int = EFFORT) -> Schedule:
+def place_layers(request: ScheduleRequest, *, begin: Iterable[tuple[str, str]] = (), effort: int = EFFORT) -> Schedule:
     """The best plan found; `begin` is the order of an earlier plan to begin from."""
-    search = _Search(asked)
+    search = _Search(request)
     best = search.greedy()
     given = search.known_order(begin)
     if given:
@@ -78,11 +78,11 @@ def _by_last_day(plan: _PartialSchedule) -> _Key:
 
 
 class _Search:
-    def __init__(self, asked: ScheduleRequest) -> None:
-        self.slots = PourSlots(asked)
-        self.layers = range(len(asked.layers))
-        self.codes = {layer.code: index for index, layer in enumerate(asked.layers)}
-        self.slab_codes = {slab.code: index for index, slab in enumerate(asked.slabs)}
+    def __init__(self, request: ScheduleRequest) -> None:
+        self.slots = PourSlots(request)
+        self.layers = range(len(request.layers))
+        self.codes = {layer.code: index for index, layer in enumerate(request.layers)}
+        self.slab_codes = {slab.code: index for index, slab in enumerate(request.slabs)}
 
     def known_order(self, begin: Iterable[tuple[str, str]]) -> _Order:
         """An earlier plan's order, as far as its layers and slabs are still there."""

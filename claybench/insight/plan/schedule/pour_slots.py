@@ -72,11 +72,11 @@ class _PossiblePours:
 class PourSlots:
     """All that is asked, in minutes from now, with what was worked out once."""
 
-    def __init__(self, asked: ScheduleRequest) -> None:
-        self.asked = asked
-        self.rules = asked.rules
-        self._zero = asked.now.timestamp()
-        openings = asked.hours.openings(asked.now, asked.rules.bench_days)
+    def __init__(self, request: ScheduleRequest) -> None:
+        self.asked = request
+        self.rules = request.rules
+        self._zero = request.now.timestamp()
+        openings = request.hours.openings(request.now, request.rules.bench_days)
         self.openings = [(self.to_minute(begin), self.to_minute(end)) for begin, end in openings]
         self._begins = [begin for begin, _ in self.openings]
         self.starts = [
@@ -87,18 +87,18 @@ class PourSlots:
         ]
         self._fanned = [
             [(self.to_minute(begin), self.to_minute(end)) for begin, end in slab.fanned] if slab.fan else []
-            for slab in asked.slabs
+            for slab in request.slabs
         ]
-        self.rests_at_start = [self._rest_at_start(index, slab) for index, slab in enumerate(asked.slabs)]
-        self.suitable_slabs = [self._suitable_slabs(index) for index in range(len(asked.layers))]
-        self.by_median = [not self._high_fits(index) for index in range(len(asked.layers))]
+        self.rests_at_start = [self._rest_at_start(index, slab) for index, slab in enumerate(request.slabs)]
+        self.suitable_slabs = [self._suitable_slabs(index) for index in range(len(request.layers))]
+        self.by_median = [not self._high_fits(index) for index in range(len(request.layers))]
         self.fixed_spans = [
-            (self.to_minute(each.start), self.to_minute(each.low), self.to_minute(each.high)) for each in asked.fixed
+            (self.to_minute(each.start), self.to_minute(each.low), self.to_minute(each.high)) for each in request.fixed
         ]
         """Start, low and high of the layers that have their place already."""
-        self._prepares = any(layer.batch for layer in asked.layers) or any(each.mix_at for each in asked.fixed)
-        self._fixed_busy = [span for each in asked.fixed for span in self._fixed_spans(each)]
-        self.lying_until = [self.to_minute(slab.busy_until) for slab in asked.slabs if slab.busy_until is not None]
+        self._prepares = any(layer.batch for layer in request.layers) or any(each.mix_at for each in request.fixed)
+        self._fixed_busy = [span for each in request.fixed for span in self._fixed_spans(each)]
+        self.lying_until = [self.to_minute(slab.busy_until) for slab in request.slabs if slab.busy_until is not None]
         """Ends of the layers that lie on slabs now: they are being touched until then."""
         self._times: dict[tuple[int, int, float], tuple[float, float, float]] = {}
         self._possible: dict[tuple[int, int, RestingSlab], _PossiblePours] = {}

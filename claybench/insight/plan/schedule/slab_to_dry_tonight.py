@@ -37,51 +37,51 @@ class DryingGain:
         return f"Dry {slabs} before the fan tonight: {gained}."
 
 
-def tonight_span(asked: ScheduleRequest) -> tuple[datetime, datetime] | None:
+def tonight_span(request: ScheduleRequest) -> tuple[datetime, datetime] | None:
     """From the close of the present or coming opening to the next one; from now on where the bench is closed."""
-    ahead = asked.hours.openings(asked.now, 2)
+    ahead = request.hours.openings(request.now, 2)
     if not ahead:
         return None
-    local = asked.now.astimezone(asked.hours.zone).date()
+    local = request.now.astimezone(request.hours.zone).date()
     if ahead[0][0].date() > local:  # today is over, or has no hours
-        return asked.now, ahead[0][0]
+        return request.now, ahead[0][0]
     return (ahead[0][1], ahead[1][0]) if len(ahead) == 2 else None
 
 
-def find_drying_gains(asked: ScheduleRequest, schedule: Schedule, *, effort: int = _EFFORT) -> tuple[DryingGain, ...]:
+def find_drying_gains(request: ScheduleRequest, schedule: Schedule, *, effort: int = _EFFORT) -> tuple[DryingGain, ...]:
     """Slabs whose drying tonight gains a day, or a slab for a layer left open: the best first; empty where none does.
 
     Where no slab gains one alone, all are tried together, and those left out that the gain does not need.
     """
-    night = tonight_span(asked)
-    worth = [slab.code for slab in asked.slabs if slab.fan is not None and not slab.out_of_use and slab.water_g]
-    wanted = {layer.family for layer in asked.layers}
-    worth = [code for code in worth if asked.slab(code).family in wanted]
+    night = tonight_span(request)
+    worth = [slab.code for slab in request.slabs if slab.fan is not None and not slab.out_of_use and slab.water_g]
+    wanted = {layer.family for layer in request.layers}
+    worth = [code for code in worth if request.slab(code).family in wanted]
     if night is None or not worth or (schedule.days <= 1 and not schedule.unplaced):
         return ()
-    each = [_drying_gain(asked, schedule, (code,), night, effort) for code in worth]
+    each = [_drying_gain(request, schedule, (code,), night, effort) for code in worth]
     gains = [gain for gain in each if gain is not None]
     if not gains and len(worth) > 1:
-        gains = _joint_gain(asked, schedule, worth, night, effort)
+        gains = _joint_gain(request, schedule, worth, night, effort)
     return tuple(sorted(gains, key=lambda gain: (-gain.more_layers, -gain.days, gain.schedule.wetness, gain.slabs)))
 
 
 def _joint_gain(
-    asked: ScheduleRequest, schedule: Schedule, worth: list[str], night: tuple[datetime, datetime], effort: int
+    request: ScheduleRequest, schedule: Schedule, worth: list[str], night: tuple[datetime, datetime], effort: int
 ) -> list[DryingGain]:
-    best = _drying_gain(asked, schedule, tuple(worth), night, effort)
+    best = _drying_gain(request, schedule, tuple(worth), night, effort)
     for code in worth:
         if best is None:
             return []
         fewer = tuple(each for each in best.slabs if each != code)
-        also = _drying_gain(asked, best.schedule, fewer, night, effort, base=schedule) if fewer else None
+        also = _drying_gain(request, best.schedule, fewer, night, effort, base=schedule) if fewer else None
         if also is not None and (also.more_layers, also.days) >= (best.more_layers, best.days):
             best = also
     return [] if best is None else [best]
 
 
 def _drying_gain(
-    asked: ScheduleRequest,
+    request: ScheduleRequest,
     begin: Schedule,
     codes: tuple[str, ...],
     night: tuple[datetime, datetime],
@@ -93,13 +93,13 @@ def _drying_gain(
     base = base or begin
     slabs = tuple(
         replace(slab, fanned=tuple(sorted((*slab.fanned, night)))) if slab.code in codes else slab
-        for slab in asked.slabs
+        for slab in request.slabs
     )
-    dried = place_layers(replace(asked, slabs=slabs), begin=begin.order, effort=effort)
+    dried = place_layers(replace(request, slabs=slabs), begin=begin.order, effort=effort)
     if not _better(dried, base):
         return None
     # Not every plan is proven: what the same order reaches undried is no gain of the fan's.
-    undried = place_layers(asked, begin=dried.order, effort=0)
+    undried = place_layers(request, begin=dried.order, effort=0)
     base = undried if _better(undried, base) else base
     if not _better(dried, base):
         return None
