@@ -27,7 +27,7 @@ class PlanFile:
     """One plan file, readable or not."""
 
     path: Path
-    asked: PlanRequest | None
+    request: PlanRequest | None
     fault: str
     """Why it cannot be read; empty where it can."""
     changed: datetime

@@ -92,7 +92,7 @@ class Brute:
     """Every order of layers on every slab, each poured at its first moment; hours 8 to 18 every day, in UTC."""
 
     def __init__(self, asked: ScheduleRequest) -> None:
-        self.asked = asked
+        self.request = asked
         midnight = asked.now.replace(hour=0, minute=0)
         self.now = (asked.now - midnight).total_seconds() / 60
         self.first_day = 0 if self.now < 18 * 60 else 1
@@ -118,7 +118,7 @@ class Brute:
         ]
 
     def attempt(self, wanted: LayerToPlace, number: int, lying: list[Lies], start: float) -> Lies | None:
-        state, rules = self.asked.slabs[number], self.asked.rules
+        state, rules = self.request.slabs[number], self.request.rules
         if state.family != wanted.family or state.usable_cm2 < wanted.area_cm2:
             return None
         free, water = max([self.fresh[number], *((o.free, o.water) for o in lying if o.slab == number)])
@@ -147,13 +147,13 @@ class Brute:
 
     def best(self) -> tuple[int, int, float]:
         """Layers left, number of days, wetness poured on."""
-        wanted = range(len(self.asked.layers))
+        wanted = range(len(self.request.layers))
         found = (len(wanted), 0, 0.0)
         for order in itertools.permutations(wanted):
-            for slabs in itertools.product(range(len(self.asked.slabs)), repeat=len(wanted)):
+            for slabs in itertools.product(range(len(self.request.slabs)), repeat=len(wanted)):
                 lying: list[Lies] = []
                 for which, number in zip(order, slabs, strict=True):
-                    tries = (self.attempt(self.asked.layers[which], number, lying, at) for at in self.grid)
+                    tries = (self.attempt(self.request.layers[which], number, lying, at) for at in self.grid)
                     one = next((each for each in tries if each is not None), None)
                     if one is not None:
                         lying.append(one)
@@ -162,7 +162,7 @@ class Brute:
 
     def score(self, lying: list[Lies]) -> tuple[int, int, float]:
         days = max((int(o.low // 1440) - self.first_day + 1 for o in lying), default=0)
-        return len(self.asked.layers) - len(lying), days, sum(o.wetness for o in lying)
+        return len(self.request.layers) - len(lying), days, sum(o.wetness for o in lying)
 
     def can_do_in(self, days: int) -> bool:
         """Whether all layers can be lifted in so few days, pours at any moment of the grid."""
@@ -174,10 +174,10 @@ class Brute:
             since = max((o.start for o in lying), default=0.0)
             for at in (at for at in self.grid if since <= at < 1440 * (last + 1)):
                 for which in remaining:
-                    for number in range(len(self.asked.slabs)):
-                        one = self.attempt(self.asked.layers[which], number, lying, at)
+                    for number in range(len(self.request.slabs)):
+                        one = self.attempt(self.request.layers[which], number, lying, at)
                         if one is not None and one.low < 1440 * (last + 1) and on(remaining - {which}, [*lying, one]):
                             return True
             return False
 
-        return on(frozenset(range(len(self.asked.layers))), [])
+        return on(frozenset(range(len(self.request.layers))), [])

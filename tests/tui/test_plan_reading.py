@@ -109,7 +109,7 @@ def test_hours_of_a_week() -> None:
 
 def test_a_plan_is_understood_with_the_labs_spelling() -> None:
     parsed = read(groups__0="clays\t65-85", fixed__0="bentonite\t1", absorption_pct="up to 2", peak_temp_c="2232 °F")
-    asked = parsed.asked
+    asked = parsed.request
     assert asked is not None and not parsed.wrong and not parsed.problem
     assert asked.family == "buff" and list(asked.materials) == ["Ball Clay", "Fire Clay", "Feldspar"]
     assert asked.groups[0].materials == ("Ball Clay", "Fire Clay") and asked.fixed == {"bentonite": 1.0}
@@ -140,12 +140,12 @@ def test_a_plan_is_understood_with_the_labs_spelling() -> None:
 )
 def test_what_is_wrong_is_said_beside_its_field(changes: dict[str, str], field: str, words: str) -> None:
     parsed = read(**changes)
-    assert parsed.asked is None and parsed.notes[field].kind == "wrong" and words in parsed.notes[field].text
+    assert parsed.request is None and parsed.notes[field].kind == "wrong" and words in parsed.notes[field].text
 
 
 def test_bounds_that_contradict_each_other_are_each_named() -> None:
     parsed = read(materials__2="feldspar\t10-12", groups__0="ball, fire\t40-80")
-    assert parsed.asked is None and set(parsed.wrong) == {"materials-2", "groups-0"}
+    assert parsed.request is None and set(parsed.wrong) == {"materials-2", "groups-0"}
     assert "Feldspar at most 12" in parsed.problem and "Ball Clay + Fire Clay at most 80" in parsed.problem
     assert parsed.notes["materials-2"].text == "Feldspar at most 12: not with Ball Clay + Fire Clay at most 80"
     assert "two materials" in read(materials__1="", materials__2="").problem
@@ -155,8 +155,8 @@ def test_bounds_that_contradict_each_other_are_each_named() -> None:
 def test_a_plan_goes_into_the_form_and_comes_back_the_same() -> None:
     asked = read_plan(DOCS / "less-shrinkage.toml")
     heads = (*head_fields((), (), ""), *first_set_fields())
-    assert parse_plan_form(plan_as_typed(asked), heads, START, NOW).asked is not None
+    assert parse_plan_form(plan_as_typed(asked), heads, START, NOW).request is not None
     # What the form does not ask stays, as long as the kind does.
     held = dataclasses.replace(asked, first=FirstSetRequest(kind="lattice", degree=3), batch_g=1500.0)
     start = dataclasses.replace(START, materials={})
-    assert parse_plan_form(plan_as_typed(held), heads, start, NOW, held).asked == held
+    assert parse_plan_form(plan_as_typed(held), heads, start, NOW, held).request == held

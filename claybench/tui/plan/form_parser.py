@@ -44,7 +44,7 @@ class ParsedPlanForm:
     """A form as it stands."""
 
     notes: dict[str, FieldNote] = field(default_factory=dict)
-    asked: PlanRequest | None = None
+    request: PlanRequest | None = None
     """None while something is wrong or missing."""
     problem: str = ""
     """What concerns the form as a whole: what is missing, or which bounds contradict each other."""
@@ -98,7 +98,7 @@ class PlanFormParser:
         region = self._region(groups)
         if self.parsed.wrong or self.parsed.problem:
             return self.parsed
-        self.parsed.asked = PlanRequest(
+        self.parsed.request = PlanRequest(
             title=str(head["title"] or ""),
             count=int(head["count"]),
             **{name: head[name] for name in ("family", "cone", "peak_temp_c", "base", "batch_g")},
@@ -109,7 +109,7 @@ class PlanFormParser:
             bench=bench,
             first=first,
         )
-        self.parsed.remarks = self._remarks(self.parsed.asked, region)
+        self.parsed.remarks = self._remarks(self.parsed.request, region)
         return self.parsed
 
     # -- single fields -----------------------------------------------------------------------------

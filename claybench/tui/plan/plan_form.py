@@ -55,7 +55,7 @@ class PlanForm(Place):
         super().__init__()
         self.start, self.folder, self.path = start, folder, path
         self._draft = f"plan {path}" if path else "plan new"
-        self._asked = request
+        self._request = request
         self._given = plan_as_typed(request) if request is not None else {}
         opens, closes = start.bench
         self._heads = head_fields(start.families, start.bodies, f"{opens.hour}:{opens:%M}-{closes.hour}:{closes:%M}")
@@ -131,7 +131,7 @@ class PlanForm(Place):
 
     async def _parse(self) -> None:
         fields, now = (*self._heads, *self._firsts), self.notebook.now()
-        self._show(await asyncio.to_thread(parse_plan_form, self.typed(), fields, self.start, now, self._asked))
+        self._show(await asyncio.to_thread(parse_plan_form, self.typed(), fields, self.start, now, self._request))
 
     def _show(self, parsed: ParsedPlanForm) -> None:
         self.parsed = parsed
@@ -150,8 +150,8 @@ class PlanForm(Place):
         if parsed.wrong and not parsed.problem:
             lines.append(f"{len(parsed.wrong)} field{'s' if len(parsed.wrong) > 1 else ''} cannot be used yet.")
         lines += parsed.remarks
-        if parsed.asked is not None and self.query_one("#plan").has_class("wide"):
-            lines += ["", "The file", "", *format_plan(parsed.asked).splitlines()]
+        if parsed.request is not None and self.query_one("#plan").has_class("wide"):
+            lines += ["", "The file", "", *format_plan(parsed.request).splitlines()]
         return lines
 
     def _show_note(self, row: FormEntry, text: str, kind: str = "") -> None:
@@ -218,7 +218,7 @@ class PlanForm(Place):
     async def _save(self) -> None:
         await self._parse()
         note = self.query_one("#form-note", Static)
-        if self.parsed.asked is None:
+        if self.parsed.request is None:
             wrong = next((row for row in self.query(FormEntry) if row.ask.name in self.parsed.wrong), None)
             if wrong is not None:
                 # What is wrong with a line is its value, unless it has no name.
@@ -232,7 +232,7 @@ class PlanForm(Place):
             self._to(next(row for row in self.query(FormEntry) if row.ask.name == "file").field)
             return
         try:
-            await asyncio.to_thread(exchange.plan_files.write_plan, path, self.parsed.asked)
+            await asyncio.to_thread(exchange.plan_files.write_plan, path, self.parsed.request)
         except ClaybenchError as error:
             note.update(f"Not saved. {error}")
             return

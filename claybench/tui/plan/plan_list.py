@@ -48,7 +48,7 @@ async def open_plan_form(notebook: Notebook, path: Path | None = None) -> None:
     """The form, for a new plan or for one that is there; its bodies are proposed once it is saved."""
     properties = await notebook.consult(ask.properties.lab_properties)
     try:
-        asked = await asyncio.to_thread(plan_files.read_plan, path, properties) if path is not None else None
+        request = await asyncio.to_thread(plan_files.read_plan, path, properties) if path is not None else None
     except ClaybenchError as error:
         notebook.complain(error)
         return
@@ -58,21 +58,21 @@ async def open_plan_form(notebook: Notebook, path: Path | None = None) -> None:
         if isinstance(saved, Path):
             notebook.start_worker(open_plan(notebook, saved))
 
-    await notebook.push_screen(PlanForm(start, plans_folder(notebook), path=path, request=asked), then)
+    await notebook.push_screen(PlanForm(start, plans_folder(notebook), path=path, request=request), then)
 
 
 async def open_plan(notebook: Notebook, path: Path) -> None:
     """The proposals of a plan; a file of another folder is remembered."""
     properties = await notebook.consult(ask.properties.lab_properties)
     try:
-        asked = await asyncio.to_thread(plan_files.read_plan, path, properties)
+        request = await asyncio.to_thread(plan_files.read_plan, path, properties)
     except ClaybenchError as error:
         notebook.complain(error)
         return
     if path.resolve().parent != plans_folder(notebook).resolve():
         known = notebook.drafts.load(PLANS_ELSEWHERE)
         notebook.drafts.keep(PLANS_ELSEWHERE, known | {str(path.resolve()): "plan"})
-    await notebook.open_screen("plan_results", path, asked)
+    await notebook.open_screen("plan_results", path, request)
 
 
 async def ask_plan_path(notebook: Notebook) -> None:
@@ -137,11 +137,11 @@ class PlanPlace(ListPlace["tuple[list[PlanFile], list[SetSummary]]", tuple[str, 
         self._files = {str(file.path): file for file in files}
         rows = []
         for file in files:
-            asked = file.asked
-            title = set_name(file.path, asked) if asked else f"✗ {file.fault}"
-            family = (asked.family or asked.base or "–") if asked else ""
+            request = file.request
+            title = set_name(file.path, request) if request else f"✗ {file.fault}"
+            family = (request.family or request.base or "–") if request else ""
             own = by_name.pop(title.casefold(), None)
-            cells = (title, family, str(asked.count) if asked else "", own.text() if own else "–", file.path.name)
+            cells = (title, family, str(request.count) if request else "", own.text() if own else "–", file.path.name)
             rows.append(TableRow(cells, ("file", str(file.path))))
         for row in by_name.values():
             count = str(sum(row.states.values()))
@@ -169,8 +169,8 @@ class PlanPlace(ListPlace["tuple[list[PlanFile], list[SetSummary]]", tuple[str, 
         file = self._files.get(name)
         if kind == "set":
             self.notebook.push_screen(SetPlace(name))
-        elif file is not None and file.asked is not None:
-            self.notebook.push_screen(SetPlace(set_name(file.path, file.asked), file.asked))
+        elif file is not None and file.request is not None:
+            self.notebook.push_screen(SetPlace(set_name(file.path, file.request), file.request))
 
     def action_new(self) -> None:
         self.start_worker(open_plan_form(self.notebook))

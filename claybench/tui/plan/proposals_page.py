@@ -78,7 +78,7 @@ class ProposalsPlace(ListPlace["NextSet", int]):
 
     def __init__(self, path: Path, request: PlanRequest) -> None:
         super().__init__()
-        self.path, self.asked = path, request
+        self.path, self.request = path, request
         self._view = 0
         self._next_set: NextSet | None = None
         self._of_act = -1
@@ -96,7 +96,7 @@ class ProposalsPlace(ListPlace["NextSet", int]):
     @property
     def title_shown(self) -> str:
         """The plan's title, or its file's name."""
-        return set_name(self.path, self.asked)
+        return set_name(self.path, self.request)
 
     # -- asking ------------------------------------------------------------------------------------
 
@@ -125,7 +125,7 @@ class ProposalsPlace(ListPlace["NextSet", int]):
             try:
                 # Without a title of its own the set goes by its file's name, as what is made of it does.
                 self._next_set = await self.notebook.consult(
-                    ask.plan.plan_next_set, replace(self.asked, title=self.title_shown)
+                    ask.plan.plan_next_set, replace(self.request, title=self.title_shown)
                 )
             except ClaybenchError as error:
                 self.query_one("#facts", Static).update(f"{error.reason}\n{error.remedy}")
@@ -310,7 +310,7 @@ class ProposalsPlace(ListPlace["NextSet", int]):
         self.notebook.push_screen(self._set_place(name))
 
     def _set_place(self, name: str) -> Place:
-        return SetPlace(name, self.asked)
+        return SetPlace(name, self.request)
 
     def action_set(self) -> None:
         self.notebook.push_screen(self._set_place(self.title_shown))

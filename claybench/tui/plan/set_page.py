@@ -41,7 +41,7 @@ class SetPlace(ListPlace["tuple[list[FollowedBody], PropertySet]", str]):
 
     def __init__(self, name: str, request: PlanRequest | None = None) -> None:
         super().__init__()
-        self.set_name, self.asked = name, request
+        self.set_name, self.request = name, request
         self._followed: list[FollowedBody] = []
         self._properties = BUILT_IN
 
@@ -54,7 +54,7 @@ class SetPlace(ListPlace["tuple[list[FollowedBody], PropertySet]", str]):
     async def fetch_answer(self) -> tuple[list[FollowedBody], PropertySet]:
         properties = await self.notebook.consult(ask.properties.lab_properties)
         try:
-            return await self.notebook.consult(ask.plan.follow_set, self.set_name, self.asked), properties
+            return await self.notebook.consult(ask.plan.follow_set, self.set_name, self.request), properties
         except NotFound:  # not made yet, or taken back
             return [], properties
 
@@ -85,8 +85,8 @@ class SetPlace(ListPlace["tuple[list[FollowedBody], PropertySet]", str]):
 
     def _names(self) -> list[str]:
         """Targets of the plan, else what is usually looked at."""
-        if self.asked is not None and self.asked.targets:
-            return [name for name in self.asked.targets if name != COST.name]
+        if self.request is not None and self.request.targets:
+            return [name for name in self.request.targets if name != COST.name]
         return [
             name
             for name in self._properties.leading_names(_USUAL_PROPERTIES)

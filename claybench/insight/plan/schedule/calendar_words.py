@@ -104,7 +104,7 @@ def _run_rows(slots: PourSlots, layer: LayerToPlace, placed: PlacedLayer, every_
     depth = f"{show(layer.depth_mm, 'mm', figures=3)} of slip on {show(layer.area_cm2, 'cm²', digits=0)}"
     low_min = (placed.low - placed.start).total_seconds() / 60
     opens = _when_open(slots, slots.to_minute(touch_due(placed.start, None, low_min, every_min)))
-    touch = placed.low if opens is None else min(_moment(slots.asked, opens), placed.low)
+    touch = placed.low if opens is None else min(_moment(slots.request, opens), placed.low)
     return [
         CalendarRow(placed.start, None, "weigh", slab, placed.layer, f"weigh {slab} bare"),
         CalendarRow(
@@ -142,12 +142,12 @@ def _next_on(schedule: Schedule, placed: PlacedLayer) -> PlacedLayer | None:
 def _rest_rows(
     slots: PourSlots, placed: PlacedLayer, following: PlacedLayer | None, turn_every_h: float
 ) -> Iterable[CalendarRow]:
-    asked = slots.asked
-    state = asked.slab(placed.slab)
-    number = asked.slabs.index(state)
+    request = slots.request
+    state = request.slab(placed.slab)
+    number = request.slabs.index(state)
     share = percent(placed.wetness_after)
-    enough = percent(asked.rules.wettest)
-    if placed.wetness_after <= asked.rules.wettest:
+    enough = percent(request.rules.wettest)
+    if placed.wetness_after <= request.rules.wettest:
         text = f"{placed.slab} is {share} wet and {DRY_ENOUGH}"
         yield CalendarRow(placed.median, None, "dry", placed.slab, placed.layer, text)
         return
@@ -157,12 +157,12 @@ def _rest_rows(
         text = f"{placed.slab} is {share} wet and does not dry in this air: warmer, drier or before the fan"
         yield CalendarRow(placed.median, None, "dry", placed.slab, placed.layer, text)
         return
-    until = _moment(asked, dry_at)
+    until = _moment(request, dry_at)
     again = f"; {following.layer} follows {date_and_hour(following.start)}" if following is not None else ""
     text = f"{placed.slab} dries back from {share} to {enough} by about {date_and_hour(until)}{again}"
     yield CalendarRow(placed.median, until, "dry", placed.slab, placed.layer, text)
     for at in _turn_times(slots, lifted, dry_at, 60 * turn_every_h):
-        yield CalendarRow(_moment(asked, at), None, "turn", placed.slab, placed.layer, f"turn {placed.slab}")
+        yield CalendarRow(_moment(request, at), None, "turn", placed.slab, placed.layer, f"turn {placed.slab}")
 
 
 def _turn_times(slots: PourSlots, lifted: float, until: float, every: float) -> Iterable[float]:
@@ -181,7 +181,7 @@ def _when_open(slots: PourSlots, minute: float) -> float | None:
 
 def _dry_enough(slots: PourSlots, slab: int, rest: RestingSlab) -> float | None:
     """The minute at which a slab at rest is dry enough; None where it takes longer than two months."""
-    target = slots.rules.wettest * slots.asked.slabs[slab].capacity_g
+    target = slots.rules.wettest * slots.request.slabs[slab].capacity_g
     last = rest.free + 60 * _LONGEST_WAIT_H
 
     def is_wet(minute: float) -> bool:
@@ -196,8 +196,8 @@ def _dry_enough(slots: PourSlots, slab: int, rest: RestingSlab) -> float | None:
 
 
 def _explain_layer(slots: PourSlots, schedule: Schedule, layer: LayerToPlace) -> str:
-    asked = slots.asked
-    kept = [slab for slab in asked.slabs if slab.family == layer.family]
+    request = slots.request
+    kept = [slab for slab in request.slabs if slab.family == layer.family]
     family = layer.family or "no family"
     if not kept:
         if layer.family is None:
@@ -227,10 +227,10 @@ def _not_usable(slab: ScheduledSlab) -> str:
 
 def _too_long(slots: PourSlots, layer: LayerToPlace, usable: Sequence[ScheduledSlab]) -> str:
     """Said where the layer could not be done even on a slab that is dry and free from the start."""
-    number = slots.asked.layers.index(layer)
+    number = slots.request.layers.index(layer)
     for slab in usable:
         if (
-            next(iter(slots.possible_pours(number, slots.asked.slabs.index(slab), RestingSlab(0.0, 0.0))), None)
+            next(iter(slots.possible_pours(number, slots.request.slabs.index(slab), RestingSlab(0.0, 0.0))), None)
             is not None
         ):
             return ""
@@ -243,11 +243,11 @@ def _too_long(slots: PourSlots, layer: LayerToPlace, usable: Sequence[ScheduledS
 
 
 def _all_taken(slots: PourSlots, schedule: Schedule, usable: Sequence[ScheduledSlab]) -> str:
-    asked = slots.asked
+    request = slots.request
     end = slots.openings[-1][1]
     reasons, busy, wet = [], 0, 0
     for slab in usable:
-        number = asked.slabs.index(slab)
+        number = request.slabs.index(slab)
         last = max((p for p in schedule.placed if p.slab == slab.code), key=lambda p: p.start, default=None)
         if last is None:
             rest, what = slots.rests_at_start[number], slab.lying or "a layer"
@@ -258,16 +258,16 @@ def _all_taken(slots: PourSlots, schedule: Schedule, usable: Sequence[ScheduledS
         dry_at = _dry_enough(slots, number, rest)
         if rest.free > end:
             busy += 1
-            reasons.append(f"{what} lies on {slab.code} until {date_and_hour(_moment(asked, rest.free))}")
+            reasons.append(f"{what} lies on {slab.code} until {date_and_hour(_moment(request, rest.free))}")
         elif dry_at is None:
             wet += 1
             reasons.append(f"{slab.code} does not dry in this air")
         elif dry_at > end or dry_at > rest.free:
             wet += 1
-            reasons.append(f"{slab.code} is not dry enough until {date_and_hour(_moment(asked, dry_at))}")
+            reasons.append(f"{slab.code} is not dry enough until {date_and_hour(_moment(request, dry_at))}")
         else:
             reasons.append(
-                f"{slab.code} is free {date_and_hour(_moment(asked, rest.free))}, too late for the hours left"
+                f"{slab.code} is free {date_and_hour(_moment(request, rest.free))}, too late for the hours left"
             )
     days = f"within {len(slots.openings)} bench day{'s' if len(slots.openings) != 1 else ''}"
     if busy == len(usable):

@@ -126,11 +126,11 @@ class _Search:
 
     def greedy(self) -> _PartialSchedule:
         """The best of a few orders of choice: longest first, most water first or last, fewest slabs first."""
-        asked, suits = self.slots.asked, self.slots.suitable_slabs
-        water = {index: layer.water_mm * layer.area_cm2 for index, layer in enumerate(asked.layers)}
+        request, suits = self.slots.request, self.slots.suitable_slabs
+        water = {index: layer.water_mm * layer.area_cm2 for index, layer in enumerate(request.layers)}
         longest = {
-            index: max((layer.forecast(asked.slabs[slab].code, 0.0)[2] for slab in suits[index]), default=0.0)
-            for index, layer in enumerate(asked.layers)
+            index: max((layer.forecast(request.slabs[slab].code, 0.0)[2] for slab in suits[index]), default=0.0)
+            for index, layer in enumerate(request.layers)
         }
         empty = _PartialSchedule((), (), tuple(self.slots.rests_at_start))
         orders = (
@@ -260,22 +260,22 @@ class _Search:
 
     def _share(self, slab: int, rest: RestingSlab, end: float) -> float:
         water = self.slots.water_after_rest(slab, rest.water_g, rest.free, end) if end > rest.free else rest.water_g
-        return min(max(water / self.slots.asked.slabs[slab].capacity_g, 0.0), 1.0)
+        return min(max(water / self.slots.request.slabs[slab].capacity_g, 0.0), 1.0)
 
 
 def _to_schedule(slots: PourSlots, plan: _PartialSchedule, proven: bool) -> Schedule:
-    asked = slots.asked
+    request = slots.request
 
     def at(minute: float) -> datetime:
         # Through UTC: minutes across a change of the clocks are minutes.
-        return clock.in_zone(asked.now.astimezone(UTC) + timedelta(minutes=minute), asked.hours.zone)
+        return clock.in_zone(request.now.astimezone(UTC) + timedelta(minutes=minute), request.hours.zone)
 
     ordered = sorted(plan.pours, key=lambda pour: (pour.start, pour.layer))
     return Schedule(
         placed=tuple(
             PlacedLayer(
-                layer=asked.layers[pour.layer].code,
-                slab=asked.slabs[pour.slab].code,
+                layer=request.layers[pour.layer].code,
+                slab=request.slabs[pour.slab].code,
                 wetness=pour.wetness,
                 start=at(pour.start),
                 low=at(pour.low),
@@ -289,8 +289,8 @@ def _to_schedule(slots: PourSlots, plan: _PartialSchedule, proven: bool) -> Sche
             )
             for pour in ordered
         ),
-        unplaced=tuple(asked.layers[index].code for index in sorted(plan.left)),
+        unplaced=tuple(request.layers[index].code for index in sorted(plan.left)),
         days=max((pour.day + 1 for pour in plan.pours), default=0),
         proven=proven,
-        order=tuple((asked.layers[pour.layer].code, asked.slabs[pour.slab].code) for pour in plan.pours),
+        order=tuple((request.layers[pour.layer].code, request.slabs[pour.slab].code) for pour in plan.pours),
     )

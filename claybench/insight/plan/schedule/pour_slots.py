@@ -73,7 +73,7 @@ class PourSlots:
     """All that is asked, in minutes from now, with what was worked out once."""
 
     def __init__(self, request: ScheduleRequest) -> None:
-        self.asked = request
+        self.request = request
         self.rules = request.rules
         self._zero = request.now.timestamp()
         openings = request.hours.openings(request.now, request.rules.bench_days)
@@ -109,7 +109,7 @@ class PourSlots:
 
     def water_after_rest(self, slab: int, water_g: float, begin: float, end: float, share: float = 1.0) -> float:
         """Water left in a slab at a later moment, through its hours before the fan."""
-        state = self.asked.slabs[slab]
+        state = self.request.slabs[slab]
         at = begin
         for fan_from, fan_until in self._fanned[slab]:
             if fan_until <= at or fan_from >= end:
@@ -148,7 +148,7 @@ class PourSlots:
         return None
 
     def _search_pours(self, layer: int, slab: int, rest: RestingSlab) -> Iterator[Pour]:
-        wanted, state = self.asked.layers[layer], self.asked.slabs[slab]
+        wanted, state = self.request.layers[layer], self.request.slabs[slab]
         enough = self.rules.wettest * state.capacity_g
 
         def dry_enough(start: float) -> bool:
@@ -203,14 +203,14 @@ class PourSlots:
 
         Weighing and mixing are done at the bench and by nobody who has another thing in hand; soaking goes on alone.
         """
-        rules, batch = self.rules, self.asked.layers[pour.layer].batch
+        rules, batch = self.rules, self.request.layers[pour.layer].batch
         busy = [*self._fixed_busy, *(span for other in others for span in self._busy(other))]
         if any(begin < pour.start + rules.pour_every_min and end > pour.start for begin, end in busy):
             return None
         if not batch:
             return pour
         for other in others:
-            if other.prepared is not None and self.asked.layers[other.layer].batch == batch:
+            if other.prepared is not None and self.request.layers[other.layer].batch == batch:
                 return pour if other.prepared.mix + rules.mix_min <= pour.start else None
         same_day = self.opening_of(pour.start)
         mix = self._latest_start(rules.mix_min, pour.start, busy, same_day)
@@ -256,14 +256,14 @@ class PourSlots:
         key = (layer, slab, wetness)
         times = self._times.get(key)
         if times is None:
-            times = self._times[key] = self.asked.layers[layer].forecast(self.asked.slabs[slab].code, wetness)
+            times = self._times[key] = self.request.layers[layer].forecast(self.request.slabs[slab].code, wetness)
         return times
 
     def _suitable_slabs(self, layer: int) -> tuple[int, ...]:
-        wanted = self.asked.layers[layer]
+        wanted = self.request.layers[layer]
         return tuple(
             index
-            for index, slab in enumerate(self.asked.slabs)
+            for index, slab in enumerate(self.request.slabs)
             if not slab.out_of_use
             and slab.water_g is not None
             and slab.family == wanted.family
@@ -273,13 +273,13 @@ class PourSlots:
     def _high_fits(self, layer: int) -> bool:
         """Whether on some slab, were it dry, the whole interval could lie within one opening."""
         for slab in self.suitable_slabs[layer]:
-            _, low, high = self.asked.layers[layer].forecast(self.asked.slabs[slab].code, 0.0)
+            _, low, high = self.request.layers[layer].forecast(self.request.slabs[slab].code, 0.0)
             if any(self._day(start, low, high) is not None for start in self.starts):
                 return True
         return False
 
     def _rest_at_start(self, index: int, slab: ScheduledSlab) -> RestingSlab:
-        last = self.asked.last_fixed(slab.code)
+        last = self.request.last_fixed(slab.code)
         if last is not None:
             lifted, free = self.to_minute(last.median), self.to_minute(last.free_at)
             return RestingSlab(free, self.water_after_rest(index, last.wetness_after * slab.capacity_g, lifted, free))
