@@ -30,7 +30,7 @@ def difference_chart(compared: SideBySide, name: str = BUILT_IN.leading) -> Char
     bodies = list(dict.fromkeys(result.body for result, _ in fired))
     groups: dict[str, list[tuple[BodyResult, BodyDifference]]] = {}
     for result, one in sorted(fired, key=lambda pair: (pair[0].firing or "", pair[1].kind or "")):
-        groups.setdefault(_group(result, one, compared, name), []).append((result, one))
+        groups.setdefault(_group_label(result, one, compared, name), []).append((result, one))
     width = 0.6 / len(groups)
     series: list[Series] = []
     for number, (label, own) in enumerate(groups.items()):
@@ -55,7 +55,7 @@ def difference_chart(compared: SideBySide, name: str = BUILT_IN.leading) -> Char
     )
 
 
-def _group(result: BodyResult, one: BodyDifference, compared: SideBySide, name: str) -> str:
+def _group_label(result: BodyResult, one: BodyDifference, compared: SideBySide, name: str) -> str:
     label = result.firing or "before firing"
     return label if one.kind == compared.held.usual[name] else f"{label}, {one.way(short=True)}"
 
@@ -72,8 +72,8 @@ def vitrification_chart(vitrified: Vitrification) -> Chart:
         absorbed = [(point, point.absorption) for point in each.points if point.absorption is not None]
         shrunk = [(point, point.shrinkage) for point in each.points if point.shrinkage is not None]
         tight = [(level.x, level.absorption) for level in each.levels if level.absorption is not None]
-        series += _course(f"{each.body} absorption", each.body, absorbed, tight, dashed=False)
-        series += _course(f"{each.body} total shrinkage", each.body, shrunk, _alike(shrunk), dashed=True)
+        series += _course_series(f"{each.body} absorption", each.body, absorbed, tight, dashed=False)
+        series += _course_series(f"{each.body} total shrinkage", each.body, shrunk, _alike_points(shrunk), dashed=True)
     marks = [(each.bloats.x, f"{each.body} bloats") for each in vitrified.bodies if each.bloats is not None]
     return Chart(
         title="Absorption and shrinkage against heat",
@@ -93,7 +93,7 @@ def _said(each: Vitrified, cones: bool) -> str:
     return f"{each.body}: {words(each, cones)}."
 
 
-def _alike(own: Sequence[tuple[Point, SampleSummary]]) -> list[tuple[float, float]]:
+def _alike_points(own: Sequence[tuple[Point, SampleSummary]]) -> list[tuple[float, float]]:
     """One place for all firings to the same heat."""
     by_level: dict[str, list[tuple[Point, SampleSummary]]] = {}
     for point, one in own:
@@ -104,7 +104,7 @@ def _alike(own: Sequence[tuple[Point, SampleSummary]]) -> list[tuple[float, floa
     )
 
 
-def _course(
+def _course_series(
     label: str,
     body: str,
     own: Sequence[tuple[Point, SampleSummary]],

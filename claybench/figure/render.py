@@ -115,7 +115,7 @@ def render_chart(chart: Chart) -> Figure:
         len(panels), sharex=True, squeeze=False, gridspec_kw={"height_ratios": [3, 2][: len(panels)]}
     )
     for axes, panel in zip(grid[:, 0], panels, strict=True):
-        _panel(axes, panel, worded=panel is chart)
+        _draw_panel(axes, panel, worded=panel is chart)
     for axes in grid[:-1, 0]:
         axes.set_xlabel("")
     notes = [note for panel in panels for note in panel.notes]
@@ -126,9 +126,9 @@ def render_chart(chart: Chart) -> Figure:
     return figure
 
 
-def _panel(axes: Axes, chart: Chart, *, worded: bool) -> None:
+def _draw_panel(axes: Axes, chart: Chart, *, worded: bool) -> None:
     """One chart in its axes; `worded` says whether its upright lines bear their words."""
-    _frame(axes, chart)
+    _draw_frame(axes, chart)
     for index, band in enumerate(chart.bands):
         axes.axhspan(band.low, band.high, color="0.5", alpha=0.10 + 0.10 * index, lw=0)
         axes.annotate(
@@ -137,7 +137,7 @@ def _panel(axes: Axes, chart: Chart, *, worded: bool) -> None:
         )  # fmt: skip
     inks: dict[str, int] = {}
     for series in chart.series:
-        _draw(axes, series, inks.setdefault(series.alike, len(inks)))
+        _draw_series(axes, series, inks.setdefault(series.alike, len(inks)))
     for level, word in chart.levels:
         axes.axhline(level, color="0.35", lw=0.9, ls="--")
         axes.annotate(
@@ -168,7 +168,7 @@ def save_chart(chart: Chart | Triangle, path: str | Path) -> Path:
     if kind not in _UNDATED:
         raise BadInput(f"'{target.name}' does not end in .png, .svg or .pdf.", "Choose one of these endings.")
     try:
-        _write(chart, target, kind)
+        _write_figure(chart, target, kind)
     except OSError as error:
         raise CannotOpen(f"{target} cannot be written: {error.strerror}.", "Choose another place.") from error
     return target
@@ -177,12 +177,12 @@ def save_chart(chart: Chart | Triangle, path: str | Path) -> Path:
 def png_bytes(chart: Chart, width_mm: float, high_mm: float) -> BytesIO:
     """The chart as a PNG of this size, to be put on a page."""
     drawn = BytesIO()
-    _write(chart, drawn, "png", size_in=(width_mm / 25.4, high_mm / 25.4), dpi=200)
+    _write_figure(chart, drawn, "png", size_in=(width_mm / 25.4, high_mm / 25.4), dpi=200)
     drawn.seek(0)
     return drawn
 
 
-def _write(chart: Chart | Triangle, target: Path | BytesIO, kind: str, **how: Any) -> None:
+def _write_figure(chart: Chart | Triangle, target: Path | BytesIO, kind: str, **how: Any) -> None:
     """Draw with type for every letter; text stays text, and nothing of the day or the machine gets into the file."""
     import matplotlib as mpl
 
@@ -198,19 +198,19 @@ def _write(chart: Chart | Triangle, target: Path | BytesIO, kind: str, **how: An
     }
     with mpl.rc_context(settings), warnings.catch_warnings():
         warnings.filterwarnings("ignore", message="Glyph .* missing")  # the viewer of an SVG has its own types
-        figure = _drawn(chart)
+        figure = _drawn_figure(chart)
         if "size_in" in how:
             figure.set_size_inches(*how["size_in"])
         figure.savefig(target, format=kind, dpi=how.get("dpi", "figure"), metadata=_UNDATED[kind])
 
 
-def _drawn(chart: Chart | Triangle) -> Figure:
+def _drawn_figure(chart: Chart | Triangle) -> Figure:
     if isinstance(chart, Chart):
         return render_chart(chart)
     return render_triangle(chart)
 
 
-def _frame(axes: Axes, chart: Chart) -> None:
+def _draw_frame(axes: Axes, chart: Chart) -> None:
     axes.set_title(_plain(chart.title), loc="left", fontsize=11, fontweight="bold")
     axes.set_xlabel(_plain(chart.x_label), fontsize=9)
     axes.set_ylabel(_plain(chart.y_label), fontsize=9)
@@ -219,9 +219,9 @@ def _frame(axes: Axes, chart: Chart) -> None:
         axes.spines[side].set_visible(False)
     axes.grid(axis="y", color="0.88", lw=0.6)
     axes.set_axisbelow(True)
-    axes.yaxis.set_major_formatter(_ticks())
+    axes.yaxis.set_major_formatter(_tick_format())
     if not chart.dates:
-        axes.xaxis.set_major_formatter(_ticks())
+        axes.xaxis.set_major_formatter(_tick_format())
     if chart.ticks:
         axes.set_xticks([at for at, _ in chart.ticks], [_plain(name) for _, name in chart.ticks])
         longest = max(len(name) for _, name in chart.ticks)
@@ -236,7 +236,7 @@ def _frame(axes: Axes, chart: Chart) -> None:
         axes.xaxis.set_major_formatter(dates.ConciseDateFormatter(locator))  # type: ignore[no-untyped-call]
 
 
-def _ticks() -> Formatter:
+def _tick_format() -> Formatter:
     """Numbers along an axis as they are written everywhere, without an exponent or an offset."""
     from matplotlib.ticker import Formatter
 
@@ -250,8 +250,8 @@ def _ticks() -> Formatter:
     return Ticks()
 
 
-def _draw(axes: Axes, series: Series, ink: int) -> None:
-    colour, (marker, filled) = _INKS[ink % len(_INKS)], _mark(ink)
+def _draw_series(axes: Axes, series: Series, ink: int) -> None:
+    colour, (marker, filled) = _INKS[ink % len(_INKS)], _mark_style(ink)
     if series.faint:
         axes.plot(series.x, series.y, ls="", marker=marker, ms=3, color=colour, alpha=0.3)
         return
@@ -283,7 +283,7 @@ def _draw(axes: Axes, series: Series, ink: int) -> None:
     )  # fmt: skip
 
 
-def _mark(ink: int) -> tuple[str, bool]:
+def _mark_style(ink: int) -> tuple[str, bool]:
     """The shape of a series' points and whether it is filled: 24 that differ without their colour."""
     shapes = _MARKERS if ink // len(_MARKERS) % 4 < 2 else _MORE_MARKERS
     return shapes[ink % len(shapes)], bool(ink // len(_MARKERS) % 2)

@@ -48,18 +48,18 @@ def render_triangle(chart: Triangle) -> Figure:
     axes.set_axis_off()
     axes.set_xlim(-0.14, 1.14)
     axes.set_ylim(-0.15, _HIGH + 0.14)
-    _contours(axes, chart)
+    _draw_contours(axes, chart)
     outline = [page_place(chart.cut.shares(corner)) for corner in chart.cut.outline]
     if outline:
         axes.plot(*zip(*outline, outline[0], strict=True), color="black", lw=1.8, zorder=3, solid_joinstyle="round")
     axes.plot(*zip(*(page_place(_unit(place)) for place in (0, 1, 2, 0)), strict=True), color="0.45", lw=0.9, zorder=2)
-    _scale(axes, chart)
-    _corners(axes, chart)
+    _draw_scale(axes, chart)
+    _draw_corners(axes, chart)
     for point in chart.points:
-        _point(axes, chart, point)
-    _legend(axes, chart)
+        _draw_point(axes, chart, point)
+    _draw_legend(axes, chart)
     figure.suptitle(_plain(chart.title), x=0.02, ha="left", fontsize=11, fontweight="bold")
-    figure.supxlabel("\n".join(_notes(chart)), fontsize=7.5, color="0.25", x=0.01, ha="left")
+    figure.supxlabel("\n".join(_note_lines(chart)), fontsize=7.5, color="0.25", x=0.01, ha="left")
     return figure
 
 
@@ -68,7 +68,7 @@ def _unit(place: int) -> tuple[float, float, float]:
     return first, second, third
 
 
-def _contours(axes: Axes, chart: Triangle) -> None:
+def _draw_contours(axes: Axes, chart: Triangle) -> None:
     """Bands of grey within what is allowed, with lines that carry their numbers."""
     from matplotlib.patches import Polygon
     from matplotlib.tri import Triangulation
@@ -110,7 +110,7 @@ def _shares_at(x: float, y: float) -> tuple[float, float, float]:
     return top, 1 - top - right, right
 
 
-def _scale(axes: Axes, chart: Triangle) -> None:
+def _draw_scale(axes: Axes, chart: Triangle) -> None:
     """Parts along each side, so that recipes can be read off: round numbers, each beside its own material's side."""
     step = round_step(chart.cut.size / 6)
     for side in range(3):
@@ -131,7 +131,7 @@ def _scale(axes: Axes, chart: Triangle) -> None:
             )  # fmt: skip
 
 
-def _corners(axes: Axes, chart: Triangle) -> None:
+def _draw_corners(axes: Axes, chart: Triangle) -> None:
     """At each corner its material and the recipe there."""
     for place, own in enumerate(chart.names):
         x, y = page_place(_unit(place))
@@ -145,7 +145,7 @@ def _corners(axes: Axes, chart: Triangle) -> None:
         axes.annotate(others, (x, y + (0.025 if top else -0.095)), fontsize=6.5, color="0.3", **where)
 
 
-def _point(axes: Axes, chart: Triangle, point: TrianglePoint) -> None:
+def _draw_point(axes: Axes, chart: Triangle, point: TrianglePoint) -> None:
     x, y = page_place(chart.cut.shares(point.parts))
     axes.plot([x], [y], color="black", **{"ls": "", **_LOOKS[point.kind, point.beside]})
     if point.kind == "proposed":
@@ -160,7 +160,7 @@ def _point(axes: Axes, chart: Triangle, point: TrianglePoint) -> None:
         )
 
 
-def _legend(axes: Axes, chart: Triangle) -> None:
+def _draw_legend(axes: Axes, chart: Triangle) -> None:
     """What each shape and each grey means."""
     from matplotlib.lines import Line2D
     from matplotlib.patches import Patch
@@ -183,7 +183,7 @@ def _legend(axes: Axes, chart: Triangle) -> None:
     )  # fmt: skip
 
 
-def _notes(chart: Triangle) -> list[str]:
+def _note_lines(chart: Triangle) -> list[str]:
     said = [f"{_plain(name)} {plain(round(part, 1))}" for name, part in chart.held]
     notes = (
         [f"Held: {', '.join(said)}; parts of 100. The three share {plain(round(chart.cut.total, 1))}."] if said else []

@@ -44,7 +44,7 @@ def slab_chart(page: SlabPage) -> Chart:
         y_label="wetness, % of what it can hold",
         series=tuple(series),
         bands=(Band("damp", 35, 70), Band("saturated", 70, 100)),
-        marks=_events(page),
+        marks=_event_marks(page),
         dates=True,
         y_from_zero=True,
     )
@@ -69,15 +69,15 @@ def slowness_chart(page: SlabPage) -> Chart:
             Series("time of a layer over its forecast", days, tuple(each.ratio for each in layers)),
             Series(f"chance that it is slow; so called from {plain(SLOW_CHANCE, 2)}", days, chances, kind="line"),
         ),
-        marks=_events(page),
+        marks=_event_marks(page),
         levels=((1.0, "as forecast"),),
         dates=True,
         y_from_zero=True,
-        notes=(_lately(scores),),
+        notes=(_lately_text(scores),),
     )
 
 
-def _lately(scores: list[float]) -> str:
+def _lately_text(scores: list[float]) -> str:
     """What the weighted mean of the scores says, the newest counting most."""
     mean, reach = ewma(scores, 0.0, _NEWEST_WEIGHS)[-1], ewma_limit(1.0, _NEWEST_WEIGHS)
     said = "slower than chance explains" if mean > reach else "quicker" if mean < -reach else "within chance"
@@ -125,7 +125,7 @@ def backtest_chart(backtest: Backtest) -> Chart:
     )
 
 
-def _events(page: SlabPage) -> tuple[tuple[float, str], ...]:
+def _event_marks(page: SlabPage) -> tuple[tuple[float, str], ...]:
     return tuple(
         (_days(event.at), event.event.replace("_", " ")) for event in page.events if event.event in _LIFE_EVENTS
     )

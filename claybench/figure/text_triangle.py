@@ -30,7 +30,7 @@ def triangle_text(chart: Triangle, width: int, height: int) -> list[str]:
     if not beside:
         # The legend goes below: the drawing leaves it some lines.
         lines = max(min(lines, height - 10), _LEAST_LINES)
-    drawn = _drawn(chart, lines)
+    drawn = _drawn_lines(chart, lines)
     across = max(map(len, drawn))
     if not beside:
         return [*drawn, "", *legend_lines(chart, width)]
@@ -41,19 +41,19 @@ def triangle_text(chart: Triangle, width: int, height: int) -> list[str]:
     return [f"{one:<{across}}   {other}".rstrip() for one, other in zip(left, right, strict=True)]
 
 
-def _drawn(chart: Triangle, lines: int) -> list[str]:
+def _drawn_lines(chart: Triangle, lines: int) -> list[str]:
     """The corners' names, the sides, what is allowed, the bodies."""
     across = round(lines * _WIDE)
     cells = [[" "] * across for _ in range(lines)]
     for row in range(lines):
         for column in range(across):
-            shares = _shares(row, column, lines, across)
+            shares = _shares_at(row, column, lines, across)
             if min(shares) >= 0 and chart.cut.is_allowed(chart.cut.parts(shares)):
                 value = chart.value(shares)
                 cells[row][column] = SHADES[0] if value is None else SHADES[chart.band(value)]
     for point in sorted(chart.points, key=lambda each: (each.kind == "proposed", not each.beside, each.label)):
-        _put(cells, chart, point, lines, across)
-    _sides(cells, lines, across)
+        _draw_point(cells, chart, point, lines, across)
+    _draw_sides(cells, lines, across)
     names = [f"{name} {plain(round(chart.cut.corner(place)[place], 1))}" for place, name in enumerate(chart.names)]
     gap = max(across + 2 - len(names[1]) - len(names[2]), 2)
     return [
@@ -63,14 +63,14 @@ def _drawn(chart: Triangle, lines: int) -> list[str]:
     ]
 
 
-def _shares(row: int, column: int, lines: int, across: int) -> tuple[float, float, float]:
+def _shares_at(row: int, column: int, lines: int, across: int) -> tuple[float, float, float]:
     """Where the middle of a letter lies."""
     top = 1 - (row + 0.5) / lines
     right = (column + 0.5) / across - top / 2
     return top, 1 - top - right, right
 
 
-def _sides(cells: list[list[str]], lines: int, across: int) -> None:
+def _draw_sides(cells: list[list[str]], lines: int, across: int) -> None:
     """The two slanting sides, in a margin of one letter on either side."""
     for row, line in enumerate(cells):
         top = 1 - (row + 0.5) / lines
@@ -80,7 +80,7 @@ def _sides(cells: list[list[str]], lines: int, across: int) -> None:
         line[across + 1 - round(top / 2 * across)] = "\\"
 
 
-def _put(cells: list[list[str]], chart: Triangle, point: TrianglePoint, lines: int, across: int) -> None:
+def _draw_point(cells: list[list[str]], chart: Triangle, point: TrianglePoint, lines: int, across: int) -> None:
     shares = chart.cut.shares(point.parts)
     row = min(max(int((1 - shares[0]) * lines), 0), lines - 1)
     column = min(max(int((shares[2] + shares[0] / 2) * across), 0), across - 1)
@@ -116,21 +116,21 @@ def legend_lines(chart: Triangle, width: int) -> list[str]:
     else:
         lines.append(f"  {SHADES[0] * 3} allowed; nothing measured yet")
     own = sorted((point for point in chart.points if point.kind == "proposed"), key=lambda point: int(point.label))
-    lines += _listed("proposed: ", [body_sign(point) for point in own], width)
+    lines += _listed_lines("proposed: ", [body_sign(point) for point in own], width)
     if any(point.beside for point in own):
         lines += textwrap.wrap("small numbers: other parts differ from those held", max(width, 16))
     for (kind, beside), sign in _SIGNS.items():
         labels = [point.label for point in chart.points if (point.kind, point.beside) == (kind, beside)]
         if labels:
-            lines += _listed(f"{sign} {_WORDS[kind, beside]}: ", labels, width)
+            lines += _listed_lines(f"{sign} {_WORDS[kind, beside]}: ", labels, width)
     if chart.outside:
         lines.append(f"outside the drawing: {chart.outside}")
     if chart.held:
-        lines += _listed("held: ", [f"{name} {plain(round(part, 1))}" for name, part in chart.held], width)
+        lines += _listed_lines("held: ", [f"{name} {plain(round(part, 1))}" for name, part in chart.held], width)
     least = [f"{name} {plain(round(part, 1))}" for name, part in zip(chart.names, chart.cut.origin, strict=True)]
     lines += textwrap.wrap(f"at a corner the other two are at their least: {', '.join(least)}", max(width, 16))
     return lines
 
 
-def _listed(head: str, words: Sequence[str], width: int) -> list[str]:
+def _listed_lines(head: str, words: Sequence[str], width: int) -> list[str]:
     return textwrap.wrap(head + ", ".join(words), max(width, 16), subsequent_indent="  ") if words else []

@@ -100,7 +100,7 @@ def triangle_choices(next_set: NextSet) -> list[tuple[str, str, str]]:
     """Every choice of three materials of a plan, the three that vary most first."""
     names = list(next_set.request.materials)
     every = [(one, other, third) for one, other, third in combinations(names, 3)]
-    return sorted(every, key=lambda three: three != _widest(next_set)) if every else []
+    return sorted(every, key=lambda three: three != _widest_three(next_set)) if every else []
 
 
 def contour_choices(next_set: NextSet) -> list[str]:
@@ -141,10 +141,10 @@ def build_triangle(
         known = ", ".join(contour_choices(next_set)) or "nothing yet"
         raise BadInput(f"Nothing is known of '{of}' that could be drawn.", f"Known: {known}.", field="of")
     held = [float(part) for part in next_set.bodies[number - 1].parts.values()]
-    cut = slice_region(region, three or _widest(next_set), held)
-    values = _values(next_set, cut, of)
+    cut = slice_region(region, three or _widest_three(next_set), held)
+    values = _contour_values(next_set, cut, of)
     wanted = next_set.request.targets.get(of) if of is not None else None
-    points, outside = _points(next_set, cut)
+    points, outside = _triangle_points(next_set, cut)
     return Triangle(
         title=title or next_set.request.title,
         cut=cut,
@@ -152,7 +152,7 @@ def build_triangle(
         of=of,
         label=contour_label(of, next_set.properties),
         values=values,
-        edges=_edges(values, cut, wanted, of),
+        edges=_bound_edges(values, cut, wanted, of),
         wanted=wanted,
         points=points,
         outside=outside,
@@ -168,7 +168,7 @@ def contour_label(of: str | None, properties: PropertySet) -> str:
     return target_label(of, properties)
 
 
-def _widest(next_set: NextSet) -> tuple[str, str, str]:
+def _widest_three(next_set: NextSet) -> tuple[str, str, str]:
     """The three materials with the widest bounds, in the plan's order."""
     wide = {name: high - low for name, (low, high) in next_set.request.region().reachable_bounds().items()}
     most = sorted(wide, key=lambda name: -wide[name])[:3]
@@ -176,7 +176,7 @@ def _widest(next_set: NextSet) -> tuple[str, str, str]:
     return first, second, third
 
 
-def _values(next_set: NextSet, cut: RegionSlice, of: str | None) -> tuple[tuple[float, ...], ...]:
+def _contour_values(next_set: NextSet, cut: RegionSlice, of: str | None) -> tuple[tuple[float, ...], ...]:
     """The property over the whole triangle."""
     import numpy as np
 
@@ -199,7 +199,7 @@ def _values(next_set: NextSet, cut: RegionSlice, of: str | None) -> tuple[tuple[
     return tuple(tuple(row) for row in found_rows)
 
 
-def _edges(
+def _bound_edges(
     values: Sequence[Sequence[float]], cut: RegionSlice, wanted: tuple[float, float] | None, of: str | None
 ) -> tuple[float, ...]:
     """Round numbers between the bands of what is allowed; the target's ends are among them where they fall inside."""
@@ -223,10 +223,10 @@ def _edges(
     rounds = [round(first + turn * step, 10) for turn in range(1, 3 * _BANDS) if low < first + turn * step < high]
     # A round number next to an end of the target gives way to it.
     rounds = [edge for edge in rounds if all(abs(edge - end) > 0.6 * step for end in ends)]
-    return tuple(sorted([*ends, *rounds]))[: _BANDS - 1] if not ends else _around(sorted([*ends, *rounds]), ends)
+    return tuple(sorted([*ends, *rounds]))[: _BANDS - 1] if not ends else _points_around(sorted([*ends, *rounds]), ends)
 
 
-def _around(edges: Sequence[float], ends: Sequence[float]) -> tuple[float, ...]:
+def _points_around(edges: Sequence[float], ends: Sequence[float]) -> tuple[float, ...]:
     """As many edges as there are bands for, those of the target always among them."""
     kept = list(edges)
     while len(kept) > _BANDS - 1:
@@ -257,7 +257,7 @@ def digits_between(edges: Sequence[float]) -> int:
     return max((len(plain(round(edge, 4)).partition(".")[2]) for edge in edges), default=0)
 
 
-def _points(next_set: NextSet, cut: RegionSlice) -> tuple[tuple[TrianglePoint, ...], int]:
+def _triangle_points(next_set: NextSet, cut: RegionSlice) -> tuple[tuple[TrianglePoint, ...], int]:
     measured = set(next_set.measured_bodies)
     bodies = [(str(number), "proposed", list(body.parts.values())) for number, body in enumerate(next_set.bodies, 1)]
     bodies += [

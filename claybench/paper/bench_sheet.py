@@ -40,18 +40,18 @@ def write_bench_sheet(page: BatchPage, path: str | Path, *, paper: str | None = 
     ]
     story: list[Any] = [
         *head(batch.batch, lines, scan_text(Batch, batch.batch), paper, 16.0),
-        *_weights(page),
+        *_weights_section(page),
         Spacer(1, 4 * mm),
-        *_pour(page, room),
+        *_pour_section(page, room),
         Spacer(1, 4 * mm),
-        *_pieces(page, room),
+        *_pieces_section(page, room),
         Spacer(1, 3 * mm),
-        *_care(page),
+        *_care_section(page),
     ]
     write_pages(Path(path), title, f"{page.lab}  ·  {title}", paper, story)
 
 
-def _weights(page: BatchPage) -> list[Any]:
+def _weights_section(page: BatchPage) -> list[Any]:
     batch, weighing = page.batch, page.weighing
     rows: list[list[Any]] = [["", "material", "lot", "weigh, g", "so far, g", "put in, g"]]
     total, done = 0.0, weighing.next is None
@@ -68,7 +68,7 @@ def _weights(page: BatchPage) -> list[Any]:
     volume = "–" if page.slip_ml is None else show(page.slip_ml / 1000, "L", digits=2)
     return [
         text_paragraph("Weigh out", 11, bold=True),
-        _table(rows, (8, 62, 30, 26, 26, 28), right=(3, 4)),
+        _writing_table(rows, (8, 62, 30, 26, 26, 28), right=(3, 4)),
         text_paragraph(
             f"slip wanted {target} g/mL, {volume}, all water in it {_grams(batch.water_g) or '–'} g      "
             "came out _________ (weigh a known volume)",
@@ -77,7 +77,7 @@ def _weights(page: BatchPage) -> list[Any]:
     ]
 
 
-def _pour(page: BatchPage, room: int) -> list[Any]:
+def _pour_section(page: BatchPage, room: int) -> list[Any]:
     from reportlab.platypus import CondPageBreak
 
     runs = [each for each in page.runs if each.run.outcome is None] or list(page.runs)[:2]
@@ -91,14 +91,14 @@ def _pour(page: BatchPage, room: int) -> list[Any]:
         text_paragraph("Pour and touch", 11, bold=True),
         text_paragraph(planned or "run _________   slab _________   depth _______ mm   area _________ cm²", 9),
         text_paragraph("poured at ________   slip _________ g   slab before _________ g   room ______ °C ______ %", 9),
-        _table(rows, (24, 20, 20, 24, 20, 72)),
+        _writing_table(rows, (24, 20, 20, 24, 20, 72)),
         text_paragraph(
             "lifted at ________   clay _________ g   bare slab after _________ g   wedged on _____________", 9
         ),
     ]
 
 
-def _pieces(page: BatchPage, room: int) -> list[Any]:
+def _pieces_section(page: BatchPage, room: int) -> list[Any]:
     from reportlab.platypus import CondPageBreak
 
     read = [each for each in READINGS.values() if each.is_size]
@@ -107,17 +107,17 @@ def _pieces(page: BatchPage, room: int) -> list[Any]:
         held = [each.recorded(piece, None) for each in read]
         rows.append([_short(piece.piece), *(plain(value) if isinstance(value, float) else "" for value in held)])
     rows += [[""] * (len(read) + 1) for _ in range(max(room - len(page.pieces), 2))]
-    table = _table(rows, (20,) * (len(read) + 1), tall=True)
+    table = _writing_table(rows, (20,) * (len(read) + 1), tall=True)
     return [CondPageBreak(_WITH_HEAD), text_paragraph("Pieces", 11, bold=True), table]
 
 
-def _care(page: BatchPage) -> list[Any]:
+def _care_section(page: BatchPage) -> list[Any]:
     named = [text_paragraph(f"! {caution}", 8) for caution in page.cautions]
     usual = [text_paragraph(f"! {caution.line()}", 7.5, grey=True) for caution in cautions_for("weigh_dry", {})]
     return [*named, *usual]
 
 
-def _table(
+def _writing_table(
     rows: Sequence[Sequence[Any]], widths: Sequence[float], *, tall: bool = False, right: Sequence[int] = ()
 ) -> Any:
     from reportlab.lib.colors import HexColor, white
@@ -127,7 +127,7 @@ def _table(
     table = Table(
         [list(row) for row in rows],
         colWidths=[width * mm for width in widths],
-        rowHeights=[None, *(None if _wraps(row) else (6.8 if tall else 6.6) * mm for row in rows[1:])],
+        rowHeights=[None, *(None if _has_wrapped_cell(row) else (6.8 if tall else 6.6) * mm for row in rows[1:])],
         repeatRows=1,
         hAlign="LEFT",
     )
@@ -149,7 +149,7 @@ def _table(
     return table
 
 
-def _wraps(row: Sequence[Any]) -> bool:
+def _has_wrapped_cell(row: Sequence[Any]) -> bool:
     return any(not isinstance(cell, str) for cell in row)
 
 

@@ -59,25 +59,25 @@ def write_body_report(held: BodyReport, path: str | Path, *, paper: str | None =
     body, zone = held.page.body, held.at.tzinfo
     lines = [
         body.title or "without a title",
-        ", ".join(part for part in _kin(held) if part),
+        ", ".join(part for part in _kin_lines(held) if part),
         f"as of {moment_text(held.at, zone)}",
     ]
     story: list[Any] = [
         *title_block(body.body, lines, scan_text(Body, body.body), paper),
         *([text_paragraph(body.note, 9)] if body.note else []),
-        *_recipe(held, paper),
-        *_batches(held, paper, zone),
-        *_measures(held, paper),
-        *_beside(held, paper),
-        *_heat(held, paper),
-        *_times(held, paper, zone),
-        *_pieces(held, paper),
-        *_faults(held, paper, zone),
+        *_recipe_section(held, paper),
+        *_batches_section(held, paper, zone),
+        *_measures_section(held, paper),
+        *_beside_section(held, paper),
+        *_heat_section(held, paper),
+        *_times_section(held, paper, zone),
+        *_pieces_section(held, paper),
+        *_faults_section(held, paper, zone),
     ]
     write_pages(Path(path), f"Report of body {body.body}", f"{held.lab}  ·  Report of body {body.body}", paper, story)
 
 
-def _kin(held: BodyReport) -> list[str]:
+def _kin_lines(held: BodyReport) -> list[str]:
     body, page = held.page.body, held.page
     return [
         f"{body.family} family" if body.family else "of no family",
@@ -88,7 +88,7 @@ def _kin(held: BodyReport) -> list[str]:
     ]
 
 
-def _recipe(held: BodyReport, paper: str) -> list[Any]:
+def _recipe_section(held: BodyReport, paper: str) -> list[Any]:
     body, lines = held.page.body, held.page.recipe
     flowables = section_heading("Recipe")
     if not lines:
@@ -116,7 +116,7 @@ def _recipe(held: BodyReport, paper: str) -> list[Any]:
     ]
 
 
-def _batches(held: BodyReport, paper: str, zone: tzinfo | None) -> list[Any]:
+def _batches_section(held: BodyReport, paper: str, zone: tzinfo | None) -> list[Any]:
     runs = Counter(each.run.batch for each in held.runs)
     pieces = Counter(code for code, _ in {(line.piece.batch, line.piece.piece) for line in held.lines})
     parts = section_heading(f"Batches ({len(held.page.batches)})")
@@ -139,7 +139,7 @@ def _batches(held: BodyReport, paper: str, zone: tzinfo | None) -> list[Any]:
     return [*parts, batches]
 
 
-def _measures(held: BodyReport, paper: str) -> list[Any]:
+def _measures_section(held: BodyReport, paper: str) -> list[Any]:
     parts = section_heading("Measures", 45)
     ranges = held.beside.ranges()
     own = [
@@ -162,7 +162,7 @@ def _measures(held: BodyReport, paper: str) -> list[Any]:
             ("95 % interval", 17, "r", lambda row: _interval(row[0])),
             ("spread of pieces", 10, "r", lambda row: _known(row[0].summary.sd, row[0].declared.digits + 1)),
             ("pieces in batches", 11, "r", lambda row: count_text(row[0].summary)),
-            ("usual in its family", 22, "", lambda row: _usual(*row)),
+            ("usual in its family", 22, "", lambda row: _usual_text(*row)),
             size=8,
         )
         named = firing_words(result.firing, held.firings, held.at.tzinfo)
@@ -194,14 +194,14 @@ def _known(value: float | None, digits: int) -> str:
     return "" if value is None else plain(value, digits)
 
 
-def _usual(each: Measured, usual: UsualRange | None) -> str:
+def _usual_text(each: Measured, usual: UsualRange | None) -> str:
     if usual is None or usual.kind != each.kind:
         return ""
     many = f"{usual.bodies} {'body' if usual.bodies == 1 else 'bodies'}"
     return f"{format_interval(usual.low, usual.high, digits=each.declared.digits)}, {many}"
 
 
-def _beside(held: BodyReport, paper: str) -> list[Any]:
+def _beside_section(held: BodyReport, paper: str) -> list[Any]:
     """How far it lies from its family's control, firing by firing."""
     parts: list[Any] = []
     for result in held.beside.results:
@@ -236,13 +236,13 @@ def _ends(one: BodyDifference, low: float | None, high: float | None) -> str:
     return format_interval(low, high, digits=one.declared.digits + 1, signed=True)
 
 
-def _heat(held: BodyReport, paper: str) -> list[Any]:
+def _heat_section(held: BodyReport, paper: str) -> list[Any]:
     vitrified = held.beside.vitrification()
     own = tuple(each for each in vitrified.bodies if each.body == held.page.body.body)
     return heat_section(replace(vitrified, bodies=own), paper)
 
 
-def _times(held: BodyReport, paper: str, zone: tzinfo | None) -> list[Any]:
+def _times_section(held: BodyReport, paper: str, zone: tzinfo | None) -> list[Any]:
     parts = section_heading(f"Time to workable ({len(held.runs)} layers)")
     time = next((result.relative_time for result in held.page.results if result.relative_time), None)
     if time is not None and held.page.control != held.page.body.body:
@@ -269,20 +269,20 @@ def _times(held: BodyReport, paper: str, zone: tzinfo | None) -> list[Any]:
     return [*parts, layers]
 
 
-def _pieces(held: BodyReport, paper: str) -> list[Any]:
+def _pieces_section(held: BodyReport, paper: str) -> list[Any]:
     every = held.beside.held.properties
     shown = [every[name] for name in every.first(_OF_PIECES, among=every.independent)]
     columns = [ReportColumn("piece", 9), ReportColumn("batch", 13), ReportColumn("run", 9), ReportColumn("firing", 10)]
     columns += [ReportColumn(f"{each.title} {each.sign}".rstrip(), 11, right=True) for each in shown]
     columns += [*(ReportColumn(each.word, 11) for each in WORDS_READ), ReportColumn("ended", 9)]
     mixed = {batch.batch: batch.mixed_at for batch in held.page.batches}
-    rows = [_piece(line, shown) for line in sorted(held.lines, key=lambda line: mixed[line.piece.batch])]
+    rows = [_piece_cells(line, shown) for line in sorted(held.lines, key=lambda line: mixed[line.piece.batch])]
     codes = {line.piece.piece for line in held.lines}
     parts = section_heading(f"Pieces ({len(codes)})")
     return [*parts, report_table(columns, rows, paper, size=7) if rows else text_paragraph("none formed yet", 9)]
 
 
-def _piece(line: PieceLine, shown: Sequence[Property]) -> list[str]:
+def _piece_cells(line: PieceLine, shown: Sequence[Property]) -> list[str]:
     piece, fired = line.piece, line.fired
     cells = [piece.piece, piece.batch, piece.run or "", fired.firing if fired else "not fired"]
     for each in shown:
@@ -291,7 +291,7 @@ def _piece(line: PieceLine, shown: Sequence[Property]) -> list[str]:
     return [*cells, *(str(line.recorded(each) or "") for each in WORDS_READ), word_text(piece.ended)]
 
 
-def _faults(held: BodyReport, paper: str, zone: tzinfo | None) -> list[Any]:
+def _faults_section(held: BodyReport, paper: str, zone: tzinfo | None) -> list[Any]:
     seen = [fault for fault in held.faults if fault.fault != "none"]
     clean = len(held.faults) - len(seen)
     parts = section_heading(f"Faults ({len(seen)})")

@@ -179,7 +179,7 @@ def write_labels(
     grid = grid or LabelGrid()
     paper = paper or things[0].paper
     width, height = grid.label_size(paper)
-    _check(grid, width, height, start, copies)
+    _check_grid(grid, width, height, start, copies)
     use_fonts()
     page = paper_size(paper)
     canvas = Canvas(str(path), pagesize=page, invariant=1)
@@ -196,7 +196,7 @@ def write_labels(
         box = _Box(canvas, left * MM, bottom * MM, width * MM, height * MM)
         if outline:
             box.outline()
-        if not _label(box, thing, label_text(thing)):
+        if not _draw_label(box, thing, label_text(thing)):
             left_out[thing.code] = None
         place += 1
     try:
@@ -206,7 +206,7 @@ def write_labels(
     return LabelSheets(int(canvas.getPageNumber()) - 1, tuple(left_out))
 
 
-def _check(grid: LabelGrid, width: float, height: float, start: int, copies: int) -> None:
+def _check_grid(grid: LabelGrid, width: float, height: float, start: int, copies: int) -> None:
     if width < _SMALLEST[0] or height < _SMALLEST[1]:
         raise OutOfRange(
             f"A label would be {plain(max(width, 0), 0)} × {show(max(height, 0), 'mm', digits=0)}.",
@@ -253,14 +253,14 @@ class _Box:
         self.canvas.restoreState()
 
 
-def _label(box: _Box, thing: LabelContent, said: LabelText) -> bool:
+def _draw_label(box: _Box, thing: LabelContent, said: LabelText) -> bool:
     """Draw one label, and tell whether it can be scanned."""
     inner = box.width - 2 * box.pad
     small = 6.3 * box.scale
-    care = _care(thing, small, inner, box)
+    care = _care_lines(thing, small, inner, box)
     care_high = len(care) * small * 1.2
     free = box.height - 2 * box.pad - care_high - (0.8 * MM if care else 0)
-    code = _code(thing, inner / MM, free / MM)
+    code = _code_to_scan(thing, inner / MM, free / MM)
     side = code.side * MM if code is not None else 0.0
     top = box.bottom + box.height - box.pad
     if code is not None:
@@ -277,14 +277,14 @@ def _label(box: _Box, thing: LabelContent, said: LabelText) -> bool:
     return code is not None
 
 
-def _code(thing: LabelContent, inner: float, free: float) -> Scannable | None:
+def _code_to_scan(thing: LabelContent, inner: float, free: float) -> Scannable | None:
     """The scannable code; a long one may take more of the width, and one that finds no room is left out."""
     words = scan_text(thing.kind, thing.code)
     usual = min(0.42 * inner, free, 40.0)
     return scannable(words, max(usual, min(room_needed(words), 0.55 * inner, free)))
 
 
-def _care(thing: LabelContent, size: float, room: float, box: _Box) -> list[str]:
+def _care_lines(thing: LabelContent, size: float, room: float, box: _Box) -> list[str]:
     """Cautions at the foot of the label: at most a third of its height, and room for the scannable code above them."""
     if not thing.cautions:
         return []

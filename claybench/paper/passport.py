@@ -42,34 +42,34 @@ def write_slab_passport(held: Passport, path: str | Path, *, paper: str | None =
     zone = page.at.tzinfo
     lines = [
         f"slab for the {slab.family} family" if slab.family else "slab of no family",
-        _dates(slab, zone),
+        _dates_text(slab, zone),
         f"as of {moment_text(page.at, zone)}",
     ]
     story: list[Any] = [
         *title_block(slab.slab, lines, scan_text(Slab, slab.slab), paper),
-        *_health(page, paper),
+        *_health_section(page, paper),
         *section_heading("Size, mix and mass"),
-        fact_card(_facts(page), paper),
+        fact_card(_fact_rows(page), paper),
         *([vertical_gap(1), text_paragraph(slab.note, 9)] if slab.note else []),
         *section_heading("How wet it was", 90),
-        _figure(page, paper),
-        *_drying(page),
-        *_runs(page, paper),
-        *_events(page, paper),
+        _life_figure(page, paper),
+        *_drying_section(page),
+        *_runs_section(page, paper),
+        *_events_section(page, paper),
     ]
     write_pages(
         Path(path), f"Passport of slab {slab.slab}", f"{held.lab}  ·  Passport of slab {slab.slab}", paper, story
     )
 
 
-def _dates(slab: Slab, zone: tzinfo | None) -> str:
+def _dates_text(slab: Slab, zone: tzinfo | None) -> str:
     known = (("cast", slab.cast_at), ("in service since", slab.in_service_on), ("out of use since", slab.retired_on))
     return (
         ", ".join(f"{word} {day_text(when, zone)}" for word, when in known if when) or "nobody wrote when it was cast"
     )
 
 
-def _health(page: SlabPage, paper: str) -> list[Any]:
+def _health_section(page: SlabPage, paper: str) -> list[Any]:
     verdict = page.verdict
     if is_retired(verdict.slab, page.at):
         since = day_text(verdict.slab.retired_on, page.at.tzinfo)
@@ -95,7 +95,7 @@ def _health(page: SlabPage, paper: str) -> list[Any]:
     return parts
 
 
-def _facts(page: SlabPage) -> list[tuple[str, str]]:
+def _fact_rows(page: SlabPage) -> list[tuple[str, str]]:
     slab, size, wet = page.verdict.slab, page.size, page.verdict.wetness
     mix = [amount_text(slab.plaster_g, "g of plaster"), amount_text(slab.water_g, "g of water")]
     return [
@@ -127,20 +127,20 @@ def _facts(page: SlabPage) -> list[tuple[str, str]]:
     ]
 
 
-def _figure(page: SlabPage, paper: str) -> Any:
+def _life_figure(page: SlabPage, paper: str) -> Any:
     try:
         return chart_picture(replace(slab_chart(page), title=""), paper)
     except BadInput as nothing:
         return text_paragraph(str(nothing), 9)
 
 
-def _drying(page: SlabPage) -> list[Any]:
+def _drying_section(page: SlabPage) -> list[Any]:
     if not page.drying_words:
         return []
     return [*section_heading("Drying out now"), *(text_paragraph(line, 9) for line in page.drying_words)]
 
 
-def _runs(page: SlabPage, paper: str) -> list[Any]:
+def _runs_section(page: SlabPage, paper: str) -> list[Any]:
     parts = section_heading(f"Layers dried on it ({len(page.runs)}, newest first)")
     if not page.runs:
         return [*parts, text_paragraph("none yet", 9)]
@@ -160,7 +160,7 @@ def _runs(page: SlabPage, paper: str) -> list[Any]:
     return [*parts, layers]
 
 
-def _events(page: SlabPage, paper: str) -> list[Any]:
+def _events_section(page: SlabPage, paper: str) -> list[Any]:
     parts = section_heading(f"What happened to it ({len(page.events)}, newest first)")
     if not page.events:
         return [*parts, text_paragraph("nothing yet", 9)]
@@ -169,14 +169,14 @@ def _events(page: SlabPage, paper: str) -> list[Any]:
         paper,
         ("when", 17, "", lambda event: moment_text(event.at, page.at.tzinfo)),
         ("what", 14, "", lambda event: word_text(event.event)),
-        ("figures", 32, "", lambda event: _figures(event, page)),
+        ("figures", 32, "", lambda event: _figures_text(event, page)),
         ("by", 8, "", lambda event: event.by or ""),
         ("note", 29, "", lambda event: event.note or ""),
     )
     return [*parts, events]
 
 
-def _figures(event: SlabEvent, page: SlabPage) -> str:
+def _figures_text(event: SlabEvent, page: SlabPage) -> str:
     parts = [
         amount_text(event.mass_g, "g", 0),
         amount_text(event.water_g, "g of water", 0),

@@ -66,12 +66,12 @@ def day_strip(bars: Sequence[Bar], span: tuple[datetime, datetime], paper: str) 
 
         def draw(self) -> None:
             """Draw it."""
-            _draw(self.canv, bars, slabs, span, width, height)
+            _draw_strip(self.canv, bars, slabs, span, width, height)
 
     return Strip()
 
 
-def _draw(
+def _draw_strip(
     canvas: Any, bars: Sequence[Bar], slabs: Sequence[str], span: tuple[datetime, datetime], width: float, height: float
 ) -> None:
     begin, end = (each.timestamp() for each in span)
@@ -81,7 +81,7 @@ def _draw(
         share = (at.timestamp() - begin) / max(end - begin, 1.0)
         return left + min(max(share, 0.0), 1.0) * (width - left)
 
-    _hours(canvas, span, across, foot, top)
+    _draw_hours(canvas, span, across, foot, top)
     for place, slab in enumerate(slabs):
         floor = top - (place + 1) * _ROW * MM
         canvas.setFillGray(0)
@@ -92,13 +92,13 @@ def _draw(
         canvas.line(0, floor, width, floor)
         for bar in bars:
             if bar.slab == slab:
-                _bar(canvas, bar, across, floor)
+                _draw_bar(canvas, bar, across, floor)
     canvas.setFillGray(0.35)
     canvas.setFont(FONT, 7)
     canvas.drawString(left, 0.5 * MM, "light: leave it alone   dark: touch it   mark: most likely workable")
 
 
-def _hours(canvas: Any, span: tuple[datetime, datetime], across: Any, foot: float, top: float) -> None:
+def _draw_hours(canvas: Any, span: tuple[datetime, datetime], across: Any, foot: float, top: float) -> None:
     from datetime import timedelta
 
     count = max(round((span[1].timestamp() - span[0].timestamp()) / 3600), 1)
@@ -115,7 +115,7 @@ def _hours(canvas: Any, span: tuple[datetime, datetime], across: Any, foot: floa
         draw(across(at), top + 1.2 * MM, words)
 
 
-def _bar(canvas: Any, bar: Bar, across: Any, floor: float) -> None:
+def _draw_bar(canvas: Any, bar: Bar, across: Any, floor: float) -> None:
     begin, low, high = across(bar.start), across(bar.low), across(bar.high)
     bottom, tall = floor + 1 * MM, 3.2 * MM
     canvas.setStrokeGray(0)
@@ -142,17 +142,17 @@ def write_plan_calendar(next_set: NextSet, path: str | Path, *, paper: str | Non
     use_fonts()
     name = next_set.request.title or f"Next set of {next_set.family or 'the lab'}"
     story: list[Any] = [
-        *title_block(name, _aims(next_set), None, paper),
-        *_bodies(next_set, paper),
-        *_beside(next_set, paper),
-        *_notes(next_set),
-        *_days(next_set, paper),
-        *_care(),
+        *title_block(name, _aim_lines(next_set), None, paper),
+        *_bodies_section(next_set, paper),
+        *_beside_section(next_set, paper),
+        *_notes_section(next_set),
+        *_days_section(next_set, paper),
+        *_care_section(),
     ]
     write_pages(Path(path), f"Plan: {name}", f"{next_set.lab}  ·  {name}", paper, story)
 
 
-def _aims(next_set: NextSet) -> list[str]:
+def _aim_lines(next_set: NextSet) -> list[str]:
     asked = next_set.request
     targets = [_target_text(name, ends, next_set.properties) for name, ends in asked.targets.items()]
     fired = f"cone {asked.cone}" if asked.cone else show(asked.peak_temp_c, "°C") if asked.peak_temp_c else ""
@@ -170,14 +170,14 @@ def _target_text(name: str, ends: tuple[float, float], properties: PropertySet) 
     return f"{target_title(name, properties)} {with_sign(format_bounds(ends, low=0), sign)}"
 
 
-def _bodies(next_set: NextSet, paper: str) -> list[Any]:
+def _bodies_section(next_set: NextSet, paper: str) -> list[Any]:
     """Weights rather than parts: this goes to the scale."""
     made = table_of(
         list(enumerate(next_set.bodies, 1)),
         paper,
         ("", 4, "", lambda _: "☐"),
         ("new body", 12, "", lambda each: str(each[0])),
-        ("weigh out, g dry", 40, "", lambda each: (_weights(each[1], next_set.batch_g), _parts(each[1]))),
+        ("weigh out, g dry", 40, "", lambda each: (_weights_text(each[1], next_set.batch_g), _parts(each[1]))),
         ("code", 13, "", lambda _: ""),
         ("chance", 11, "r", lambda each: chance_text(each[1].chance)),
         ("slab and hour", 22, "", lambda each: _where(each[1])),
@@ -186,7 +186,7 @@ def _bodies(next_set: NextSet, paper: str) -> list[Any]:
     return [*section_heading("What to make"), made]
 
 
-def _weights(body: PlannedBody, batch_g: float) -> str:
+def _weights_text(body: PlannedBody, batch_g: float) -> str:
     every = {**body.parts, **body.fixed}
     whole = sum(every.values()) or 1.0
     digits = 0 if batch_g >= 500 else 1
@@ -204,7 +204,7 @@ def _where(body: PlannedBody) -> str:
     return "; ".join(f"{each.slab}, {date_and_hour(each.start)}" for each in body.layers)
 
 
-def _beside(next_set: NextSet, paper: str) -> list[Any]:
+def _beside_section(next_set: NextSet, paper: str) -> list[Any]:
     """What waits of the set, and what is worth making again."""
     story: list[Any] = []
     if next_set.under_way:
@@ -233,13 +233,13 @@ def _beside(next_set: NextSet, paper: str) -> list[Any]:
     return story
 
 
-def _notes(next_set: NextSet) -> list[Any]:
+def _notes_section(next_set: NextSet) -> list[Any]:
     if not next_set.notes:
         return []
     return [*section_heading("To know", 16.0), *(text_paragraph(f"· {note}", 8) for note in next_set.notes)]
 
 
-def _days(next_set: NextSet, paper: str) -> list[Any]:
+def _days_section(next_set: NextSet, paper: str) -> list[Any]:
     from reportlab.platypus import CondPageBreak
 
     days = rows_by_day(next_set.calendar)
@@ -248,8 +248,8 @@ def _days(next_set: NextSet, paper: str) -> list[Any]:
     story: list[Any] = [vertical_gap(8)]
     for day, rows in days.items():
         head = [text_paragraph(day, 15, bold=True), text_paragraph(_summary(rows), 9, grey=True), vertical_gap(1.5)]
-        bars = _bars(next_set.calendar, rows)
-        strip = [day_strip(bars, _span(rows, next_set.as_of.tzinfo), paper), vertical_gap(1.5)] if bars else []
+        bars = _layer_bars(next_set.calendar, rows)
+        strip = [day_strip(bars, _hours_of_day(rows, next_set.as_of.tzinfo), paper), vertical_gap(1.5)] if bars else []
         columns = [
             ReportColumn("", 4),
             ReportColumn("from", 8),
@@ -257,7 +257,7 @@ def _days(next_set: NextSet, paper: str) -> list[Any]:
             ReportColumn("what to do", 62),
             ReportColumn("done at, seen", 18),
         ]
-        lines = _lines(rows)
+        lines = _calendar_cells(rows)
         listed = report_table(columns, lines, paper, size=9)
         if len(lines) <= _WHOLE_DAY:
             story += [keep_together([*head, *strip, listed]), vertical_gap(6)]
@@ -277,7 +277,7 @@ def _summary(rows: Sequence[CalendarRow]) -> str:
     return ", ".join(said) or "slabs dry by themselves"
 
 
-def _lines(rows: Sequence[CalendarRow]) -> list[list[str]]:
+def _calendar_cells(rows: Sequence[CalendarRow]) -> list[list[str]]:
     """A line for each thing to do: weighing and pouring are one, and a slab that stays dry enough asks for nothing."""
     weighed = {row.layer: row.text for row in rows if row.what == "weigh"}
     lines = []
@@ -292,7 +292,7 @@ def _lines(rows: Sequence[CalendarRow]) -> list[list[str]]:
     return lines
 
 
-def _span(rows: Sequence[CalendarRow], zone: tzinfo | None) -> tuple[datetime, datetime]:
+def _hours_of_day(rows: Sequence[CalendarRow], zone: tzinfo | None) -> tuple[datetime, datetime]:
     """Whole hours that hold all that is done on the day."""
     on_slabs = [row for row in rows if row.slab]
     first, last = min(row.at for row in on_slabs), max(row.at for row in on_slabs)
@@ -306,7 +306,7 @@ def _span(rows: Sequence[CalendarRow], zone: tzinfo | None) -> tuple[datetime, d
     return begin, max(close, begin.replace(minute=59))
 
 
-def _bars(calendar: Sequence[CalendarRow], rows: Sequence[CalendarRow]) -> list[Bar]:
+def _layer_bars(calendar: Sequence[CalendarRow], rows: Sequence[CalendarRow]) -> list[Bar]:
     """One bar a layer that is poured or lifted on the day."""
     bars = []
     for layer, slab in dict.fromkeys((row.layer, row.slab) for row in rows if row.what in ("pour", "touch", "lift")):
@@ -316,7 +316,7 @@ def _bars(calendar: Sequence[CalendarRow], rows: Sequence[CalendarRow]) -> list[
     return sorted(bars, key=lambda bar: (natural_key(bar.slab), bar.start))
 
 
-def _care() -> list[Any]:
+def _care_section() -> list[Any]:
     return [
         vertical_gap(2),
         *(text_paragraph(f"! {caution.line()}", 7.5, grey=True) for caution in cautions_for("weigh_dry", {})),
