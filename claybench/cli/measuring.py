@@ -14,6 +14,7 @@ from claybench.cli.output import emit, may_write, say, values_of, write_listing,
 from claybench.errors import BadInput
 from claybench.insight.bodies.plasticity import method_words
 from claybench.insight.pieces.repeatability import COUNTS, READINGS, study_lines
+from claybench.measure.properties.built_in import LIQUID_LIMIT, PLASTIC_LIMIT, PLASTICITY_INDEX, WORKABLE_WATER
 from claybench.measure.properties.readings import STATES
 from claybench.quantity.shown import percent, plain
 
@@ -45,16 +46,20 @@ def plasticity(
 
 
 def _rows(plasticity: Plasticity) -> list[list[str]]:
-    rows = [["liquid limit", plain(limit.water_pct, 1), method_words(limit)] for limit in plasticity.limits]
+    rows = [
+        [LIQUID_LIMIT.title, plain(limit.water_pct, LIQUID_LIMIT.digits), method_words(limit)]
+        for limit in plasticity.limits
+    ]
     if plasticity.plastic_pct is not None:
         how = f"threads rolled to 3.2 mm, mean of {plasticity.threads} (ASTM D4318)"
-        rows.append(["plastic limit", plain(plasticity.plastic_pct, 1), how])
+        rows.append([PLASTIC_LIMIT.title, plain(plasticity.plastic_pct, PLASTIC_LIMIT.digits), how])
     if plasticity.index_pct is not None:
-        rows.append(["plasticity index", plain(plasticity.index_pct, 1), f"by the {plasticity.limits[0].method}"])
+        index = plain(plasticity.index_pct, PLASTICITY_INDEX.digits)
+        rows.append([PLASTICITY_INDEX.title, index, f"by the {plasticity.limits[0].method}"])
     if plasticity.working_water is not None:
         air = f", {plasticity.working_water.air_dry} of them air dry" if plasticity.working_water.air_dry else ""
         how = f"mean of {plasticity.working_water.pieces} pieces{air}"
-        rows.append(["water of plasticity", plain(plasticity.working_water.mean_pct, 1), how])
+        rows.append([WORKABLE_WATER.title, plain(plasticity.working_water.mean_pct, WORKABLE_WATER.digits), how])
     return rows
 
 
@@ -66,9 +71,9 @@ def _plasticity(page: PlasticityPage) -> dict[str, Any]:
             {**values_of(limit, "water_pct", "method", "axis", "points", "sd_pct"), "how": method_words(limit)}
             for limit in plasticity.limits
         ],
-        "plastic_limit_pct": plasticity.plastic_pct,
+        PLASTIC_LIMIT.name: plasticity.plastic_pct,
         "threads": plasticity.threads,
-        "plasticity_index_pct": plasticity.index_pct,
+        PLASTICITY_INDEX.name: plasticity.index_pct,
         "water_of_plasticity": None
         if plasticity.working_water is None
         else values_of(plasticity.working_water, "mean_pct", "sd_pct", "pieces", "air_dry"),

@@ -107,6 +107,23 @@ WORKABLE_WATER = Property(
     aliases=("workable water", "water"),
     if_high="It held {value} of water when formed",
 )  # fmt: skip
+_D4318 = "ASTM D4318, liquid limit, plastic limit and plasticity index of soils"
+
+
+def _of_points(name: str, title: str, short: str, source: str) -> Property:
+    """What follows from all points of a batch together, which no formula of one set of readings can say; how it does
+    is in `measure.plasticity`."""
+    return Property(
+        name=name, title=title, short=short, of="batch", unit="%", low=0, standard=_D4318, source=source,
+        worked_out="points", compared=False,
+    )  # fmt: skip
+
+
+LIQUID_LIMIT = _of_points(
+    "liquid_limit_pct", "liquid limit", "LL", "line through cup or fall-cone points, or one cup point near 25 blows"
+)
+PLASTIC_LIMIT = _of_points("plastic_limit_pct", "plastic limit", "PL", "mean water of threads that crumble at 3.2 mm")
+PLASTICITY_INDEX = _of_points("plasticity_index_pct", "plasticity index", "PI", "liquid limit less plastic limit")
 RELATIVE_TIME = Property(
     name="relative_time", title="drying time × control's", short="time ×", of="body", digits=2, low=0,
     source="the lab's runs, by the drying model", worked_out="drying", example="0.8-1.2",
@@ -177,6 +194,9 @@ BUILT_IN = PropertySet(
         GREEN_RUPTURE,
         DRY_RUPTURE,
         FIRED_RUPTURE,
+        LIQUID_LIMIT,
+        PLASTIC_LIMIT,
+        PLASTICITY_INDEX,
         RELATIVE_TIME,
         COST,
     )

@@ -13,6 +13,8 @@ from claybench import ask, work
 from claybench.acts.act import Values
 from claybench.acts.plasticity_points import POINTS, correct_point_act, point_act
 from claybench.insight.bodies.plasticity import method_words, plasticity_reasons
+from claybench.measure.properties.built_in import LIQUID_LIMIT, PLASTIC_LIMIT, PLASTICITY_INDEX, WORKABLE_WATER
+from claybench.measure.properties.declaration import Property
 from claybench.measure.water_content import water_of_plasticity
 from claybench.terms import TABLE_OF, Measurement
 from claybench.tui.display_text import NOTHING, moment_text, number_text
@@ -52,11 +54,14 @@ def point_text(row: Measurement) -> str:
 
 def limits_text(plasticity: Plasticity) -> str:
     """The first liquid limit, the plastic limit and the index, as far as they follow, in one line."""
-    figures = [("liquid limit", limit.water_pct) for limit in plasticity.limits[:1]]
-    figures += [("plastic limit", plasticity.plastic_pct)] if plasticity.plastic_pct is not None else []
-    parts = [f"{name} {number_text(value, 1)} %" for name, value in figures]
-    parts += [f"index {number_text(plasticity.index_pct, 1)} %"] if plasticity.index_pct is not None else []
-    return ", ".join(parts)
+    figures = [(LIQUID_LIMIT.title, limit.water_pct) for limit in plasticity.limits[:1]]
+    figures += [(PLASTIC_LIMIT.title, plasticity.plastic_pct)] if plasticity.plastic_pct is not None else []
+    figures += [("index", plasticity.index_pct)] if plasticity.index_pct is not None else []
+    return ", ".join(f"{name} {number_text(value, 1)} %" for name, value in figures)
+
+
+def _figure(declared: Property, value: float, says: str) -> str:
+    return f"{declared.title:<20}{number_text(value, declared.digits):>6} {declared.sign}   {says}"
 
 
 def limit_lines(plasticity: Plasticity) -> list[str]:
@@ -64,23 +69,19 @@ def limit_lines(plasticity: Plasticity) -> list[str]:
     lines = []
     for limit in plasticity.limits:
         scatter = f", ±{number_text(limit.sd_pct, 2)} about the line" if limit.sd_pct else ""
-        lines.append(f"{'liquid limit':<20}{number_text(limit.water_pct, 1):>6} %   {method_words(limit)}{scatter}")
+        lines.append(_figure(LIQUID_LIMIT, limit.water_pct, f"{method_words(limit)}{scatter}"))
     if plasticity.plastic_pct is not None:
         spread = f", ±{number_text(plasticity.threads_sd_pct, 2)}" if plasticity.threads_sd_pct else ""
         threads = f"{plasticity.threads} thread{'s' if plasticity.threads > 1 else ''}{spread}"
-        lines.append(f"{'plastic limit':<20}{number_text(plasticity.plastic_pct, 1):>6} %   {threads} (ASTM D4318)")
+        lines.append(_figure(PLASTIC_LIMIT, plasticity.plastic_pct, f"{threads} (ASTM D4318)"))
     if plasticity.index_pct is not None:
         by = method_words(plasticity.limits[0]).split(",")[0]
-        lines.append(
-            f"{'plasticity index':<20}{number_text(plasticity.index_pct, 1):>6} %   liquid less plastic limit, by the {by}"
-        )
+        lines.append(_figure(PLASTICITY_INDEX, plasticity.index_pct, f"liquid less plastic limit, by the {by}"))
     if plasticity.working_water is not None:
         worked = plasticity.working_water
         air = f"; {worked.air_dry} of them air dry, so a little low" if worked.air_dry else ""
         one = f"{worked.pieces} piece{'s' if worked.pieces > 1 else ''}"
-        lines.append(
-            f"{'water of plasticity':<20}{number_text(worked.mean_pct, 1):>6} %   as {one} held when formed{air}"
-        )
+        lines.append(_figure(WORKABLE_WATER, worked.mean_pct, f"as {one} held when formed{air}"))
     if lines:
         lines.append("All waters are of dry mass after 110 °C. Cup and cone are not interchangeable.")
     return lines + [f"? {note}" for note in plasticity.notes]
