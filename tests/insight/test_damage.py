@@ -94,6 +94,11 @@ def test_chips_of_two_faces_are_two_and_more_of_one_are_stronger() -> None:
     assert (left.since, left.strength) == (date(2026, 3, 6), 0.5)
 
 
+def test_a_chip_before_the_slab_was_cast_was_another_slabs() -> None:
+    assert damage(log(-90, "chipped", face="form")) == {}
+    assert "chips" in damage(log(-50, "chipped", face="form"))
+
+
 def test_a_layer_on_the_sound_face_is_not_asked_about() -> None:
     held = SlabVerdicts(model_of(log(3, "chipped", face="open")), [], [], [])
     assert held.fitness("P1", ProposedLayer(body=None, face="form")).grade == "fine"

@@ -172,6 +172,27 @@ def test_deflocculant_adds_up_on_the_face_it_dried_on() -> None:
     assert "salts" not in seen(runs, [SlabEvent(slab="P1", at=on(7.5), event="resurfaced")], **more)
 
 
+def test_a_layer_of_no_face_counts_for_both_and_faces_do_not_add_up() -> None:
+    materials = [Material(material="soda", kind="deflocculant")]
+    faces = ("form", "form", "open", "open", None, None)
+    runs = [run(number, "P1", face=face) for number, face in enumerate(faces)]
+    batches = [Batch(batch=each.batch, body="W", mixed_at=each.started_at, dry_mass_g=1000, water_g=1100,
+                     deflocculant_g=10.0) for each in runs]  # fmt: skip
+
+    def brought(of: Sequence[Run]) -> dict[str | None, tuple[float, date | None]]:
+        model = model_of(of, batches=batches, materials=materials)
+        own = [model.poured[each.run] for each in of]
+        found = observed_evidence(model.slabs.balances["P1"].slab, (), RANKS, own, model)
+        return {each.face: (each.strength, each.since) for each in found}
+
+    # Each batch lay on the slab whole: 10 g on 0.2 m² are 50 g/m², a twentieth of what wears a face out.
+    assert brought(runs[:4]) == {
+        "form": (pytest.approx(0.1), on(0).date()), "open": (pytest.approx(0.1), on(2).date()),
+    }  # fmt: skip
+    assert brought(runs) == {"form": (pytest.approx(0.2), on(0).date()), "open": (pytest.approx(0.2), on(2).date())}
+    assert brought(runs[4:]) == {None: (pytest.approx(0.1), on(4).date())}
+
+
 def test_deflocculant_named_in_no_line_or_added_later_counts() -> None:
     materials = [Material(material="soda", kind="deflocculant")]
     runs = [run(number, "P1") for number in range(8)]

@@ -198,13 +198,21 @@ def test_a_chip_on_the_other_face_is_no_cause(bench: Lab) -> None:
 
 
 def test_salts_seen_late_count_from_the_layer_that_brought_them(bench: Lab) -> None:
-    log(bench, 1.5, "cleaned")
+    log(bench, 0.5, "cleaned")
     log(bench, 6.5, "salts")
     log(bench, 7.5, "cleaned")
     reasons = pieces(trace_fault(bench, slab="P1", as_of=on(30)))
     assert set(reasons) == {"K2", "K3", "K4", "K5", "K6", "K7"}
     assert reasons["K7"] == "dried on P1: salts, seen 7 Mar"
     assert reasons["K3"] == "dried on P1: salts, seen 7 Mar, not seen yet when this lay there"
+
+
+def test_a_stain_seen_late_counts_from_the_last_look(bench: Lab) -> None:
+    log(bench, 3.5, "looked_over")
+    log(bench, 6.5, "stained")
+    reasons = pieces(trace_fault(bench, slab="P1", as_of=on(30)))
+    assert set(reasons) == {"K4", "K5", "K6", "K7", "K8"} and "not seen yet" in reasons["K4"]
+    assert reasons["K8"] == "dried on P1: stained, seen 7 Mar"
 
 
 def test_deflocculant_that_has_added_up_is_the_cause_of_scum_however_little(bench: Lab) -> None:

@@ -188,6 +188,7 @@ def questions() -> Iterator[Question]:
     yield from _once("trace of a piece", fault_trace.trace_fault, piece="T00")
     yield from _once("trace of a slab", fault_trace.trace_fault, slab="P1")
     yield from _once("trace of a run", fault_trace.trace_fault, run="D2")
+    yield from _once("trace for paper", fault_trace.read_trace, "slab", "P2")
     yield from _once("trace of a board", fault_trace.trace_fault, board="board")
     yield from _once("to_pour", where_to_pour.pourable_codes, dated=False)
     yield from _each("where_to_pour", _where, ("B-01-2", "B-02", "R-01-1"))
