@@ -55,7 +55,7 @@ def watch(lab: MadeLab) -> Watch:
         suspect = verdict == "suspect"
         onset = suspect and not before.get(run.slab, False)
         before[run.slab] = suspect
-        oracle[run.slab] = _oracle(lab, run, truth, oracle.get(run.slab, 0.0))
+        oracle[run.slab] = oracle_step(lab, run, truth, oracle.get(run.slab, 0.0))
         if truth.spoiled:
             found.spoiled_runs += 1
             if suspect and not onsets_after.get(run.slab):
@@ -88,7 +88,7 @@ def ask(lab: MadeLab, slab: str, moment: datetime) -> str | None:
     return verdict_of(next(row for row in lab.slabs if row.slab == slab), snapshot, model).verdict
 
 
-def _oracle(lab: MadeLab, run: Run, truth: TrueRun, total: float) -> float:
+def oracle_step(lab: MadeLab, run: Run, truth: TrueRun, total: float) -> float:
     """The CUSUM of one who knows what a sound slab would have done; from nought where the slab is spoiled."""
     seen = observed_workable_time(run, [check for check in lab.checks if check.run == run.run])
     if seen is None or not truth.modelled:
