@@ -91,9 +91,9 @@ def look(making: str, kind: str, seed: int, days: int) -> Looked:
     ended = {run.run: run.ended_at for run in lab.runs}
     for number, truth in enumerate(changed, 1):
         at = ended[truth.run]
-        if looked.until_suspect == math.inf and at is not None:
-            if ask(lab, truth.slab, at + timedelta(seconds=1)) == "suspect":
-                looked.until_suspect = number
+        found_yet = math.isfinite(looked.until_suspect)
+        if not found_yet and at is not None and ask(lab, truth.slab, at + timedelta(seconds=1)) == "suspect":
+            looked.until_suspect = number
         if number >= FIRST_HELD and held_at_all(truth):
             looked.after.append(_held(lab, truth))
     looked.until_oracle = _until_oracle(lab, changed)
@@ -134,14 +134,14 @@ def _until_oracle(lab: MadeLab, changed: Sequence[TrueRun]) -> float:
     """Runs after the change until the CUSUM of one who knows what a sound slab would have done reaches its limit."""
     if not changed:
         return math.inf
-    faces = {run.run: run for run in lab.runs}
+    rows = {run.run: run for run in lab.runs}
     total, number, codes = 0.0, 0, {truth.run for truth in changed}
     for truth in lab.truth:
         if truth.slab != changed[0].slab:
             continue
         number += truth.run in codes
         if truth.run in codes or number == 0:
-            total = oracle_step(lab, faces[truth.run], truth, total)
+            total = oracle_step(lab, rows[truth.run], truth, total)
         if number and total >= DECISION:
             return number
     return math.inf

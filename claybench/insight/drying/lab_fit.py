@@ -7,7 +7,7 @@ with the shift of each of its runs allowed for.
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
@@ -22,7 +22,7 @@ NEWEST = 400
 _NEGLIGIBLE = 2e-3
 
 FaceKey = tuple[str, str | None]
-"""A slab as the fit knows it, and one of its faces; None where its runs do not tell two faces apart."""
+"""A slab as the fit knows it, and one of its faces; None where its runs never told one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,15 +31,12 @@ class LabFit:
 
     fit: ResistanceFit = field(default_factory=ResistanceFit)
     histories: Mapping[FaceKey, FaceHistory] = field(default_factory=dict)
-    newest_face: Mapping[str, str | None] = field(default_factory=dict)
-    """By slab, the face of its newest finished run."""
+    usual_face: Mapping[str, str | None] = field(default_factory=dict)
+    """By slab, the face that layers lie on where nobody says which."""
 
     def history(self, surface: str, face: str | None) -> FaceHistory | None:
-        """What a face has become; of the one used last where nobody says which."""
-        for key in ((surface, face), (surface, None), (surface, self.newest_face.get(surface))):
-            if key in self.histories:
-                return self.histories[key]
-        return None
+        """What a face has become."""
+        return self.histories.get((surface, face or self.usual_face.get(surface)))
 
     def face_now(self, surface: str, face: str | None) -> FaceNow:
         """What a face has become for the layer poured next."""
@@ -62,32 +59,30 @@ def _pairs(shifts: Floats, weights: Floats) -> tuple[tuple[float, float], ...]:
 
 def fit_lab(runs: Sequence[FinishedRun]) -> LabFit:
     """Fit resistances to finished runs in order of their pour, and go through the history of each face."""
-    newest = {run.slab: run.face for run in runs}
-    by_face = _runs_by_face(runs)
+    usual = usual_faces(runs)
+    by_face: dict[FaceKey, list[FinishedRun]] = defaultdict(list)
+    for run in runs:
+        if run.says_time:
+            by_face[run.slab, run.face or usual[run.slab]].append(run)
+    newest = {key: own[-NEWEST:] for key, own in by_face.items()}
     fit = fit_resistances(runs)
-    histories = _histories(fit, by_face)
+    histories = _histories(fit, newest)
     if any(history.has_changed for history in histories.values()):
-        fit = fit_resistances(_with_shifts(runs, by_face, histories))
-        histories = _histories(fit, by_face)
-    return LabFit(fit, histories, newest)
+        fit = fit_resistances(_with_shifts(runs, newest, histories))
+        histories = _histories(fit, newest)
+    return LabFit(fit, histories, usual)
+
+
+def usual_faces(runs: Iterable[FinishedRun]) -> dict[str, str | None]:
+    """The face that most layers of each slab were said to lie on: who leaves it out goes on as usual."""
+    told: dict[str, Counter[str]] = defaultdict(Counter)
+    for run in runs:
+        told[run.slab].update([run.face] if run.face else [])
+    return {slab: faces.most_common(1)[0][0] if faces else None for slab, faces in told.items()}
 
 
 def _histories(fit: ResistanceFit, by_face: Mapping[FaceKey, Sequence[FinishedRun]]) -> dict[FaceKey, FaceHistory]:
     return {key: face_history(fit, key[0], runs) for key, runs in by_face.items()}
-
-
-def _runs_by_face(runs: Iterable[FinishedRun]) -> dict[FaceKey, list[FinishedRun]]:
-    """The newest runs of each face; one that nobody told the face of counts for both."""
-    of_surface: dict[str, list[FinishedRun]] = defaultdict(list)
-    for run in runs:
-        if run.says_time:
-            of_surface[run.slab].append(run)
-    by_face: dict[FaceKey, list[FinishedRun]] = {}
-    for surface, own in of_surface.items():
-        told = sorted({run.face for run in own if run.face is not None})
-        for face in told if len(told) > 1 else [None]:
-            by_face[surface, face] = [run for run in own if face is None or run.face in (face, None)][-NEWEST:]
-    return by_face
 
 
 def _with_shifts(
@@ -96,15 +91,11 @@ def _with_shifts(
     histories: Mapping[FaceKey, FaceHistory],
 ) -> list[FinishedRun]:
     """The runs, those on a face that has changed with its shift at the time."""
-    shifts: dict[str, list[tuple[float, float]]] = defaultdict(list)
+    shifts: dict[str, tuple[float, float]] = {}
     for key, history in histories.items():
         if history.has_changed:
-            for number, run in enumerate(by_face[key]):
-                shifts[run.run].append(history.shift_of_run(number))
-    return [_shifted(run, shifts[run.run]) if run.run in shifts else run for run in runs]
-
-
-def _shifted(run: FinishedRun, shifts: Sequence[tuple[float, float]]) -> FinishedRun:
-    """A run with the shift of its face; of either face where nobody told which."""
-    mean = sum(shift for shift, _ in shifts) / len(shifts)
-    return replace(run, shift=mean, shift_sd=max(max(sd, abs(shift - mean)) for shift, sd in shifts))
+            shifts |= {run.run: history.shift_of_run(number) for number, run in enumerate(by_face[key])}
+    return [
+        replace(run, shift=shifts[run.run][0], shift_sd=shifts[run.run][1]) if run.run in shifts else run
+        for run in runs
+    ]

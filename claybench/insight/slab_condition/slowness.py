@@ -36,7 +36,7 @@ class SlownessScore:
 
     run: str
     face: str | None
-    """None where the slab's runs do not tell two faces apart."""
+    """None where the slab's runs never told one."""
     at: datetime
     score: float
     """Standardised ln(time over forecast)."""
@@ -94,13 +94,7 @@ def _face_evidence(
     text = f"{plain(typical, 1)} times its forecast since {days[1]}{between}, wetness allowed for"
     strength = min(history.runs[-1].shift / _STRONGEST_SHIFT, 1.0)
     since = clock.in_zone(own[likeliest].at, model.zone).date()
-    return Evidence("slow", face or _only_face(model, slab), since, strength, text)
-
-
-def _only_face(model: LabModel, slab: str) -> str | None:
-    """The face that all layers lay on, where that was told each time."""
-    faces = {model.poured[run.run].run.face for run in model.forecasts.finished_runs(slab)}
-    return next(iter(faces)) if len(faces) == 1 else None
+    return Evidence("slow", face, since, strength, text)
 
 
 def change_window(history: FaceHistory) -> tuple[int, int, int]:
