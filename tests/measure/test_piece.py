@@ -10,6 +10,9 @@ from hypothesis import given, strategies as st
 
 from claybench.measure.piece import PieceRaw, Question, measures, questions, reasons
 from claybench.measure.properties.built_in import BUILT_IN
+from claybench.measure.properties.declaration import Property
+from claybench.measure.properties.property_set import PropertySet
+from claybench.measure.properties.readings import READINGS
 from claybench.quantity import canonical_unit
 
 SOUND = PieceRaw(
@@ -155,6 +158,23 @@ def test_what_can_hardly_be_is_asked(changes: dict[str, float | None], field: st
 )
 def test_what_is_only_unusual_is_not(changes: dict[str, float]) -> None:
     assert asked(replace(SOUND, **changes)) == {}  # type: ignore[arg-type]
+
+
+def test_a_property_of_the_labs_own_is_asked_about_outside_what_is_usual() -> None:
+    own = Property(
+        name="left_pct", title="length kept", unit="%", formula="100 * fired_mm / plastic_mm", own=True, usual_low=80,
+        inputs=(READINGS["fired_mm"].input, READINGS["plastic_mm"].input),
+    )  # fmt: skip
+    properties = PropertySet([*BUILT_IN.values(), own])
+    said = {each.field: each.text for each in questions(replace(SOUND, fired_mm=78), properties)}
+    assert said == {"fired_mm": "Its length kept would be 78.0 %; at least 80 % is usual. Is that right?"}
+    assert questions(SOUND, properties) == questions(replace(SOUND, fired_mm=78), BUILT_IN) == []
+
+
+def test_what_follows_from_a_doubtful_reading_is_not_asked_again() -> None:
+    """By a dry mass above the plastic one a third would be lost in the fire; that is the same doubt."""
+    assert asked(replace(SOUND, dry_g=70)).keys() == {"dry_g"}
+    assert asked(replace(SOUND, soaked_g=45)).keys() == {"soaked_g"}  # so would porosity be below nothing
 
 
 def test_a_doubtful_reading_still_counts() -> None:
