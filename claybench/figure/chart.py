@@ -82,7 +82,7 @@ class Chart:
                 lines.append(f"  {series.label} {self._across(x)}: {told(y)}{interval}{how}")
         lines += [f"  {word} {self._across(x)}" for x, word in sorted(self.marks)]
         lines += [f"  {word}: {told(level)}" for level, word in self.levels]
-        lines += [f"  {band.label}: {told(band.low)} to {told(band.high)}" for band in self.bands]
+        lines += [f"  {band.label}: {told(band.low)} to {told(band.high)}" for band in self.bands if band.label]
         lines += self.notes
         return "\n".join([*lines, "", self.below.plain()] if self.below is not None else lines)
 

@@ -138,11 +138,15 @@ def _draw_panel(axes: Axes, chart: Chart, *, worded: bool) -> None:
     inks: dict[str, int] = {}
     for series in chart.series:
         _draw_series(axes, series, inks.setdefault(series.alike, len(inks)))
+    shown = sum(not series.faint and series.kind != "bars" for series in chart.series)
+    # beside the axes where they count things, since these fill the whole width with points
+    beside = shown > 1 and (bool(chart.ticks) or shown > _FEW)
     for level, word in chart.levels:
         axes.axhline(level, color="0.35", lw=0.9, ls="--")
+        inside: dict[str, Any] = {"xytext": (-3, 2), "ha": "right", "va": "bottom"}  # the legend stands beside
         axes.annotate(
-            _plain(word), (1, level), xycoords=("axes fraction", "data"), xytext=(4, 0),
-            textcoords="offset points", va="center", fontsize=7.5, color="0.25",
+            _plain(word), (1, level), xycoords=("axes fraction", "data"), textcoords="offset points",
+            fontsize=7.5, color="0.25", **(inside if beside else {"xytext": (4, 0), "va": "center"}),
         )  # fmt: skip
     for x, _ in chart.marks:
         axes.axvline(x, color="0.35", lw=0.8, ls=":")
@@ -153,10 +157,7 @@ def _draw_panel(axes: Axes, chart: Chart, *, worded: bool) -> None:
         )  # fmt: skip
     if chart.y_from_zero:
         axes.set_ylim(bottom=0)
-    shown = sum(not series.faint and series.kind != "bars" for series in chart.series)
     if shown > 1:
-        # beside the axes where they count things, since these fill the whole width with points
-        beside = bool(chart.ticks) or shown > _FEW
         place: dict[str, Any] = {"loc": "upper left", "bbox_to_anchor": (1.0, 1.0)} if beside else {"loc": "best"}
         axes.legend(frameon=False, fontsize=8, **place)
 

@@ -78,8 +78,8 @@ def parse_slip_mass(text: str, g_per_ml: float | None, *, default: str | None = 
             raise error from None
     if g_per_ml is None:
         raise BadInput(
-            f"{show(volume.value, 'mL')} of slip: what it weighs is not known.",
-            "Type its mass, or what the slip weighs (g/mL).",
+            f"{show(volume.value, 'mL')} of slip: its specific gravity is not known.",
+            "Type its mass, or the specific gravity of the slip.",
         )
     mass = float(f"{volume.value * g_per_ml:.12g}")
     return ParsedQuantity(mass, "g", text, volume.typed_unit)

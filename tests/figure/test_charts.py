@@ -147,3 +147,18 @@ def test_each_kind_of_picture_is_what_its_ending_says(tmp_path: Path, ending: st
     chart = Chart("Ω $x$", "day", "wet, %", (Series("a", (0.0, 1.0), (1.0, 2.0), kind="line"),))
     begins = {"png": b"\x89PNG", "svg": b"<?xml", "pdf": b"%PDF"}[ending]
     assert save_chart(chart, tmp_path / f"a.{ending}").read_bytes().startswith(begins)
+
+
+def test_the_word_of_a_line_across_keeps_clear_of_a_legend_beside_the_axes(sample_lab: Lab) -> None:
+    compared = side_by_side(sample_lab, ["B-01", "B-03", "B-07"], against="B-01", as_of=END)
+    figure = render_chart(difference_chart(compared, "absorption_pct"))
+    figure.canvas.draw()
+    axes = figure.axes[0]
+    (word,) = [each for each in axes.texts if each.get_text() == "as B-01"]
+    assert not word.get_window_extent().overlaps(axes.get_legend().get_window_extent())
+
+
+def test_a_range_without_a_name_is_not_told(sample_lab: Lab) -> None:
+    compared = side_by_side(sample_lab, ["B-01", "W-01"], as_of=END)
+    told = vitrification_chart(compared.vitrification(None)).plain().splitlines()
+    assert "  tight below 3 %: 3" in told and not [line for line in told if line.startswith("  : ")]

@@ -130,10 +130,12 @@ async def test_a_layer_is_corrected_lifted_and_its_batch_opened_from_its_page(pa
         assert "B-07-3" in driver.said("#heading")
         await driver.press("escape", "e")
         await driver.fill(note="poured twice")
-        await driver.press("ctrl+s", "l", "ctrl+s")
-        assert "Lifted D148" in driver.text() or "is not yet" in driver.text() or "Is this meant" in driver.text()
+        await driver.press("ctrl+s", "l")
+        await driver.fill(outcome="lifted early")
+        await driver.press("ctrl+s")
     with closing(open_lab(path)) as lab, lab.reading() as record:
-        assert record.one(Run, "D148").note == "poured twice"
+        run = record.one(Run, "D148")
+        assert (run.note, run.outcome) == ("poured twice", "lifted_early") and run.ended_at is not None
 
 
 async def test_a_touch_where_no_layer_lies_says_so(path: Path) -> None:

@@ -307,7 +307,7 @@ def correction_request(
     target = values["target_sg"] or sized_sg or (slip.body.slip_sg if slip else None)
     if target is None:
         raise BadInput(
-            "What the slip should weigh is not given.",
+            "The target specific gravity is not given.",
             f"Say it ({CORRECTION['target_sg'].spelled}); thin cream is {plain(PLAIN_SLIP_SG.value)}.",
             field="target_sg",
         )

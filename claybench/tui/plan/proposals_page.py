@@ -134,7 +134,7 @@ class ProposalsPlace(ListPlace["NextSet", int]):
         return self._next_set
 
     def show_answer(self, answer: NextSet) -> None:
-        since = "" if self.notebook.seen_act == self._of_act else "  ·  changed since: r"
+        since = "" if self.notebook.seen_act == self._of_act else "  ·  lab changed since: r proposes anew"
         self.query_one("#heading", Static).update(plan_heading(answer, self.title_shown) + since)
         self._refill()
 
