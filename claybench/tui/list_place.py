@@ -16,7 +16,7 @@ Record = TypeVar("Record")
 
 def filter_field(hint: str) -> Input:
     """The field for the letters, hidden until it is asked for."""
-    return TextField(placeholder=hint, compact=True, id="filter", classes="filter hidden")
+    return TextField(placeholder=hint, id="filter", classes="filter hidden")
 
 
 class ListPlace(AnswerPlace[Answer], Generic[Answer, Record]):

@@ -129,7 +129,7 @@ class BodiesPlace(ListPlace["tuple[list[BodyRow], BodyTable | None]", tuple[str,
 
     def compose_content(self) -> Iterable[Widget]:
         with Vertical(id="asking", classes="asking hidden"):
-            yield TextField(placeholder=EXAMPLE, compact=True, id="question", classes="filter", select_on_focus=False)
+            yield TextField(placeholder=EXAMPLE, id="question", classes="filter", select_on_focus=False)
             yield Static("", id="understood", classes="dim", markup=False)
         yield filter_field("letters of a body, family or material; Enter keeps them")
         yield TableView(_COLUMNS, id="list", empty=_EMPTY)

@@ -100,7 +100,7 @@ class WeighPlace(RecordPlace["WeighingOut"]):
     def compose_content(self) -> Iterable[Widget]:
         yield Static(f"Weighing out {self.code}", id="heading", classes="heading", markup=False)
         yield Static("", id="target", classes="text", markup=False)
-        yield TextField("", compact=True, id="weight", classes="filter", select_on_focus=False)
+        yield TextField("", id="weight", classes="filter", select_on_focus=False)
         yield Static("", id="echo", classes="dim", markup=False)
         with VerticalScroll(classes="box"):
             yield Static("", id="lines", classes="text", markup=False)

@@ -70,7 +70,7 @@ class FormEntry(Widget):
         suggester = SuggestFromList(ask.suggestions, case_sensitive=False) if ask.suggestions else None
         # what stands for this moment is typed over, anything else is gone on with
         over = ask.text in ("now", "today")
-        return TextField(text, compact=True, suggester=suggester, id=f"f-{ask.name}", select_on_focus=over)
+        return TextField(text, suggester=suggester, id=f"f-{ask.name}", select_on_focus=over)
 
     def compose(self) -> ComposeResult:
         yield self.field

@@ -68,7 +68,7 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str], PropertySet]"]
 
     def compose_content(self) -> Iterable[Widget]:
         yield Static("", id="reading-name", classes="heading", markup=False)
-        yield TextField(compact=True, id="value", classes="filter", select_on_focus=False)
+        yield TextField(id="value", classes="filter", select_on_focus=False)
         yield Static("", id="said", classes="text", markup=False)
         yield TableView(
             [], id="list", sorts=False, empty="No piece to measure: those broken, lost or scrapped are left out."

@@ -86,7 +86,7 @@ class StudyPlace(AnswerPlace["tuple[list[Measurement], list[RepeatabilityStudy]]
 
     def compose_content(self) -> Iterable[Widget]:
         yield Static("", id="turn", classes="heading", markup=False)
-        yield TextField("", compact=True, id="value", classes="filter", select_on_focus=False)
+        yield TextField("", id="value", classes="filter", select_on_focus=False)
         yield Static("", id="said", classes="text", markup=False)
         with VerticalScroll(classes="box"):
             yield Static("", id="found", classes="text", markup=False)

@@ -26,7 +26,7 @@ class PairEntry(FormEntry):
         name, value = split_pair(text)
         super().__init__(ask, name)
         self.field.add_class("name")
-        self.value = TextField(value, compact=True, id=f"f-{ask.name}-value", classes="value", select_on_focus=False)
+        self.value = TextField(value, id=f"f-{ask.name}-value", classes="value", select_on_focus=False)
         """Where the value is typed."""
         self.leaving = False
         """Taken out, though still on the screen for a moment."""

@@ -41,9 +41,7 @@ class ImportFilesPlace(AnswerPlace[list[TableRow[str]]]):
 
     def compose_content(self) -> Iterable[Widget]:
         yield Static("Which table is to be read in?", id="heading", classes="heading", markup=False)
-        yield TextField(
-            placeholder="letters narrow the list; or type a path", compact=True, id="path", classes="filter"
-        )
+        yield TextField(placeholder="letters narrow the list; or type a path", id="path", classes="filter")
         yield TableView(_COLUMNS, id="list", empty="There is no CSV file in this folder. Save the table as CSV first.")
 
     def on_mount(self) -> None:

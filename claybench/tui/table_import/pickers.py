@@ -40,7 +40,7 @@ class PickOnePlace(Place):
 
     def compose_content(self) -> Iterable[Widget]:
         yield Static(self.heading, classes="heading", markup=False)
-        yield TextField(placeholder="letters narrow the list", compact=True, id="letters", classes="filter")
+        yield TextField(placeholder="letters narrow the list", id="letters", classes="filter")
         yield TableView(self.columns, id="list", empty="Nothing here has these letters.")
 
     def on_mount(self) -> None:
