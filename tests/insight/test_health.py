@@ -152,6 +152,21 @@ def test_only_clay_that_stains_more_is_the_wrong_clay() -> None:
     assert "wrong_clay" not in seen([], [event, SlabEvent(slab="P1", at=on(4), event="resurfaced")])
 
 
+def test_each_face_has_its_own_day_of_the_wrong_clay_and_of_salts() -> None:
+    runs = [run(1, "P1", body="R"), run(5, "P1", body="R", face="open"), run(7, "P1", body="R", face="open")]
+    events = [SlabEvent(slab="P1", at=on(day), event="salts", face=face) for day, face in ((2, "form"), (3, "open"))]
+    model = model_of(runs, events=events)
+    own = [model.poured[each.run] for each in runs]
+    found = observed_evidence(model.slabs.balances["P1"].slab, events, RANKS, own, model)
+    assert {(each.kind, each.face, each.since) for each in found} == {
+        ("wrong_clay", "form", on(1).date()), ("wrong_clay", "open", on(5).date()),
+        ("salts", "form", on(2).date()), ("salts", "open", on(3).date()),
+    }  # fmt: skip
+    assert [each.text for each in found if "times" in each.text] == [
+        "red clay dried on it 8 Mar, 2 times since 6 Mar"
+    ]  # fmt: skip
+
+
 def test_deflocculant_adds_up_on_the_face_it_dried_on() -> None:
     materials = [Material(material="soda", kind="deflocculant"), Material(material="clay", kind="clay")]
     runs = [run(number, "P1") for number in range(8)]

@@ -10,9 +10,12 @@ import pytest
 
 from claybench.ask.slabs import slab_list
 from claybench.errors import OutOfRange
-from claybench.insight.slab_condition.ring_and_dry_mass import dry_mass_evidence, ring_sorptivity
+from claybench.insight.drying.lab_model import LabModel
+from claybench.insight.drying.lab_rows import LabRows
+from claybench.insight.settings import Settings
+from claybench.insight.slab_condition.ring_and_dry_mass import dry_mass_evidence, ring_evidence, ring_sorptivity
 from claybench.record.lab import Lab
-from claybench.terms import SlabEvent
+from claybench.terms import Slab, SlabEvent
 from claybench.water.sorptivity import sorptivity_of_ring
 from tests.sample import at
 
@@ -86,3 +89,21 @@ def test_resurfacing_begins_the_dry_masses_anew() -> None:
     assert dry_mass_evidence([dry(0, 10_000), renewed, dry(60, 9_700)], UTC, card_g=10_000) is None
     later = dry_mass_evidence([dry(0, 10_000), renewed, dry(60, 9_700), dry(90, 9_600)], UTC)
     assert later is not None and "100 g less" in later.text
+
+
+def test_a_slow_ring_on_one_face_is_not_hidden_by_a_good_one_on_the_other() -> None:
+    def of(day: float, face: str, seconds: float) -> SlabEvent:
+        return replace(ring(seconds), at=T0 + timedelta(days=day), face=face)
+
+    def found(*events: SlabEvent) -> list[tuple[str | None, str]]:
+        slab = Slab(slab="P1", length_mm=500, width_mm=400, thickness_mm=45, mix_ratio=70, dry_mass_g=10_000)
+        rows = LabRows(slabs=[slab], events=events)
+        model = LabModel(rows, at=T0 + timedelta(days=60), zone=UTC, settings=Settings())
+        return [(each.face, each.text) for each in ring_evidence(list(events), model, "P1")]
+
+    tests = (of(0, "form", 34), of(0, "open", 34), of(30, "form", 300), of(31, "open", 35))
+    assert [face for face, _ in found(*tests)] == ["form"]
+    # The open face made anew says nothing of the smooth one; that one made anew begins afresh.
+    other = SlabEvent(slab="P1", at=T0 + timedelta(days=40), event="resurfaced", face="open")
+    assert [face for face, _ in found(*tests, other)] == ["form"]
+    assert found(*tests, replace(other, face="form")) == []
