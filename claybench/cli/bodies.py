@@ -22,7 +22,6 @@ from claybench.quantity.shown import plain
 if TYPE_CHECKING:
     from claybench.insight.bodies.query.body_lines import QueryLine
     from claybench.insight.bodies.query.query import BodyQuery
-    from claybench.record.lab import Lab
 
 
 def bodies(
@@ -57,7 +56,8 @@ def bodies(
     wanted = Wanted(question, family, cone, firing, contains, without, number, since, until, by, falling)
     with opened(context) as lab:
         table = ask.body_table.body_table(lab, as_of=read_moment(lab, as_of))
-        asked = query.parsing.parse_query("; ".join(wanted.clauses(_kept_line(lab, kept))), table.known, table.at)
+        kept_line = "" if kept is None else ask.body_table.kept_question(lab, kept).line
+        asked = query.parsing.parse_query("; ".join(wanted.clauses(kept_line)), table.known, table.at)
         if keep is not None:
             record_act(lab, settings.keep_act(query.query.format_query(asked)), {"name": keep}, anyway=False)
             say(f"Kept as {keep}: claybench bodies --kept {keep!r}")
@@ -106,10 +106,6 @@ def _quoted(name: str) -> str:
 
 
 # -- kept questions --------------------------------------------------------------------------------
-
-
-def _kept_line(lab: Lab, name: str | None) -> str:
-    return "" if name is None else ask.body_table.kept_question(lab, name).line
 
 
 def _forget(context: typer.Context, name: str) -> None:

@@ -64,7 +64,8 @@ def forecast(
             emit_rows(_thought_json(thought_of), as_csv) if data else _write_thought(thought_of)
         else:
             layers = ask.runs.forecast_runs(lab, None if open_ else run, as_of=at)
-            emit_rows(_layers_json(layers), as_csv) if data else _write_layers(layers, zone)
+            said = [_forecast_json(each.forecast) | values_of(each, "next_touch", "felt", "felt_at") for each in layers]
+            emit_rows(said, as_csv) if data else _write_layers(layers, zone)
 
 
 def _forecast_json(each: Forecast) -> dict[str, Any]:
@@ -121,13 +122,6 @@ def _write_thought(choices: Sequence[SlabChoice]) -> None:
 
 
 # -- layers that lie -------------------------------------------------------------------------------
-
-
-def _layers_json(layers: Sequence[LayerNow]) -> list[dict[str, Any]]:
-    return [
-        _forecast_json(each.forecast) | {"next_touch": each.next_touch, "felt": each.felt, "felt_at": each.felt_at}
-        for each in layers
-    ]
 
 
 def _write_layers(layers: Sequence[LayerNow], zone: tzinfo) -> None:

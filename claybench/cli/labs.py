@@ -5,7 +5,6 @@ from __future__ import annotations
 import sys
 import tempfile
 from pathlib import Path
-from typing import Any
 
 import typer
 
@@ -190,20 +189,20 @@ def faulty(context: typer.Context, as_of: str | None = AsOf, as_json: bool = Jso
     with opened(context) as lab:
         rows = ask.snapshot.faulty_rows(lab, as_of=read_moment(lab, as_of))
     if as_json or as_csv:
-        emit_rows([_fault(each) for each in rows], as_csv)
+        emit_rows(
+            [
+                {
+                    "table": each.table.name,
+                    "key": dict(zip(each.table.key, each.key, strict=True)),
+                    **values_of(each, "column", "reason", "left_out"),
+                }
+                for each in rows
+            ],
+            as_csv,
+        )
         return
     write_plain_table(
         ["what", "column", "why", "what follows"],
         [[each.named, each.column, each.reason, each.consequence] for each in rows],
         "Every row and every setting can be used as it stands.",
     )
-
-
-def _fault(each: Any) -> dict[str, Any]:
-    return {
-        "table": each.table.name,
-        "key": dict(zip(each.table.key, each.key, strict=True)),
-        "column": each.column,
-        "reason": each.reason,
-        "left_out": each.left_out,
-    }

@@ -49,7 +49,7 @@ class FirstSet:
 def lay_out_first_set(
     region: Region,
     count: int,
-    asked: FirstSetRequest | None = None,
+    request: FirstSetRequest | None = None,
     *,
     existing: Floats | None = None,
     recipes: Mapping[str, Sequence[float]] | None = None,
@@ -62,7 +62,7 @@ def lay_out_first_set(
         Where recipes may lie.
     count
         How many to lay out.
-    asked
+    request
         The layout; where it names none, the one that `usual_layout` names.
     existing
         Recipes that are there already, in parts of 100: they are not laid out again.
@@ -76,10 +76,10 @@ def lay_out_first_set(
     """
     if count < 1:
         raise BadInput(f"A set of {count} bodies is none.", "Ask for one body or more.", field="count")
-    asked = asked or FirstSetRequest()
-    kind = asked.kind or usual_layout(region, count)
+    request = request or FirstSetRequest()
+    kind = request.kind or usual_layout(region, count)
     there = region.vertices()[:0] if existing is None else existing
-    laid, name, aim = _LAYOUTS[kind](_Layout(region, count, asked, recipes or {}, there))
+    laid, name, aim = _LAYOUTS[kind](_Layout(region, count, request, recipes or {}, there))
     rows = _without_existing(laid, there)
     notes: list[str] = []
     if len(rows) > count:
@@ -133,7 +133,7 @@ class _Layout:
 
     region: Region
     count: int
-    asked: FirstSetRequest
+    request: FirstSetRequest
     recipes: Mapping[str, Sequence[float]]
     """Bodies that may be named as ends, parts of 100."""
     existing: Floats
@@ -148,12 +148,12 @@ class _Layout:
 
     def between(self, otherwise: str) -> str:
         """The ends in words."""
-        return f"between {' and '.join(self.asked.between) or otherwise}"
+        return f"between {' and '.join(self.request.between) or otherwise}"
 
     def ends(self, count: int) -> list[list[float]]:
         """The ends asked for, or else corners of the region far from each other."""
-        if self.asked.between:
-            return [self._end(name) for name in self.asked.between]
+        if self.request.between:
+            return [self._end(name) for name in self.request.between]
         ends = spread_subset(self.region.vertices(), count)
         if len(ends) < count:
             raise BadInput(
@@ -216,8 +216,8 @@ def _lattice(layout: _Layout) -> _Laid:
     def make(degree: int) -> Floats:
         return lay_into_region(layout.region, simplex_lattice(materials, degree))
 
-    if layout.asked.degree is not None:
-        rows, degree = make(layout.asked.degree), layout.asked.degree
+    if layout.request.degree is not None:
+        rows, degree = make(layout.request.degree), layout.request.degree
     else:
         rows, degree = make(1), 1
         while len(_without_existing(rows, layout.existing)) < layout.count and degree < _MOST_STEPS:
@@ -246,11 +246,11 @@ def _corners(layout: _Layout) -> _Laid:
 
 def _optimal(layout: _Layout) -> _Laid:
     region, count, existing = layout.region, layout.count, layout.existing
-    criterion: Criterion = "I" if layout.asked.kind == "I-optimal" else "D"
-    models = [layout.asked.model] if layout.asked.model else list(reversed(TERMS))
+    criterion: Criterion = "I" if layout.request.kind == "I-optimal" else "D"
+    models = [layout.request.model] if layout.request.model else list(reversed(TERMS))
     refused: BadInput | None = None
     for model in models:
-        if not layout.asked.model and count + len(existing) < len(term_products(model, len(region.names))):
+        if not layout.request.model and count + len(existing) < len(term_products(model, len(region.names))):
             continue
         try:
             points = _without_existing(candidate_points(region), existing)
