@@ -39,11 +39,11 @@ def write_trace(report: TraceReport, path: str | Path, *, paper: str | None = No
 
 def _pieces_at_risk(report: TraceReport, paper: str) -> list[Any]:
     columns = [
-        ReportColumn("looked at", 8), ReportColumn("piece", 9), ReportColumn("body", 10), ReportColumn("batch", 10),
-        ReportColumn("run", 9), ReportColumn("seen so far", 14), ReportColumn("why", 40),
+        ReportColumn("", 4), ReportColumn("piece", 9), ReportColumn("body", 10), ReportColumn("batch", 10),
+        ReportColumn("run", 9), ReportColumn("seen so far", 14), ReportColumn("why", 44),
     ]  # fmt: skip
     rows = [
-        ["", each.code, each.body, each.batch or "", each.run or "", each.seen_text, each.reason]
+        ["☐", each.code, each.body, each.batch or "", each.run or "", each.seen_text, each.reason]
         for each in _of_kind(report, "piece")
     ]
     return _section("Pieces at risk with it", columns, rows, paper)

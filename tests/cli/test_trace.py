@@ -36,6 +36,7 @@ def test_what_is_at_risk_is_a_list_and_a_paper(command: Command, sample_lab_file
     assert any("chipped 6 Jul" in each["reason"] for each in pieces.values())
     text = flat(text_of(sheet))
     assert all(flat(code) in text for code in pieces)
+    assert text.count("☐") == len(pieces)
     assert flat("Pieces at risk with it") in text and flat("The way back") in text
     again = command("trace", "--slab", "P4", "--lab", sample_lab_file, "--to", sheet)
     assert again.code != 0 and "--replace" in again.err
