@@ -44,6 +44,7 @@ class HeldInterval:
     covered: bool
     score: float
     oracle_error: float
+    width: float = 0.0
 
     @classmethod
     def of_run(cls, found: Forecast, truth: TrueRun) -> HeldInterval:
@@ -54,6 +55,7 @@ class HeldInterval:
             found.low_min <= felt <= found.high_min,
             interval_score(found.low_min, found.high_min, felt),
             math.log(truth.oracle_min / felt),
+            math.log(found.high_min / found.low_min),
         )
 
 

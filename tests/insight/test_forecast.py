@@ -107,3 +107,53 @@ def test_a_layer_is_forecast_on_any_slab_however_wet(wetness: float) -> None:
     assert 0 < found.low_min < found.median_min < found.high_min
     # The air alone takes so long, half as much again for the doubt of it.
     assert found.high_min <= 1.5 * 5.0 / 0.001
+
+
+def thinned(seed: int, bodies: int, log_effect: float) -> list[FinishedRun]:
+    """Plain runs, and three of each of so many bodies whose slip was deflocculated; e^u longer by an effect."""
+    dice = random.Random(seed)
+    made, _, slabs = runs(seed)
+    for number in range(3 * bodies):
+        slab, wet = dice.choice(list(slabs)), dice.uniform(0, 0.4)
+        conditions = LayerConditions(dice.uniform(2, 4), wet, 20.0, 20.0)
+        p, q = conditions.unit_times()
+        body = f"d{number % bodies}"
+        u = 0.45 + log_effect + 0.2 * math.sin(number % bodies)
+        time = (math.exp(u) * p + math.exp(slabs[slab]) * q) * math.exp(dice.gauss(0, 0.08))
+        made.append(
+            FinishedRun(f"t{number}", body, "f", slab, conditions, 0.03, 0.01, 0.95 * time, 1.05 * time,
+                        deflocculated=True)
+        )  # fmt: skip
+    return made
+
+
+def test_a_first_deflocculated_slip_is_forecast_slower_and_with_doubt() -> None:
+    """Before the lab has dried any: plain slip's time alone was 2.4 to 5 times too short, on labs of other making."""
+    fit = fit_resistances(runs(4)[0])
+    plain = forecast(fit, replace(known_layer(3.0, 0.1), body="new"))
+    first = forecast(fit, replace(known_layer(3.0, 0.1), body="new", deflocculated=True))
+    assert first.median_min == pytest.approx(3.4 * plain.median_min, rel=0.15)
+    assert first.low_min < 2 * plain.median_min
+    assert first.high_min > 7 * plain.median_min
+
+
+@pytest.mark.parametrize("log_effect", [0.6, 2.0])
+def test_what_was_learnt_of_deflocculated_slips_serves_the_next(log_effect: float) -> None:
+    fit = fit_resistances(thinned(4, 4, log_effect))
+    layer = replace(known_layer(3.0, 0.1), body="new", deflocculated=True)
+    untold = fit_resistances(runs(4)[0])
+    learnt, first = forecast(fit, layer), forecast(untold, layer)
+    plain = forecast(fit, replace(layer, deflocculated=False))
+    assert math.log(learnt.high_min / learnt.low_min) < 0.6 * math.log(first.high_min / first.low_min)
+    share = fit.resistances("new", "f", "s1", deflocculated=True).body - fit.resistances("new", "f", "s1").body
+    assert share == pytest.approx(log_effect, abs=0.35)
+    assert learnt.median_min > plain.median_min
+
+
+def test_plain_bodies_know_nothing_of_deflocculation() -> None:
+    """The same plain runs give the same plain forecast, whether deflocculated ones stand beside them or not."""
+    plain = fit_resistances(thinned(5, 0, 1.0))
+    beside = fit_resistances(thinned(5, 4, 1.0))
+    for body in ("b0", "b3"):
+        layer = replace(known_layer(5.0, 0.2), body=body)
+        assert forecast(beside, layer).median_min == pytest.approx(forecast(plain, layer).median_min, rel=0.05)
