@@ -1,4 +1,4 @@
-"""Control charts: what scores add up to, and their weighted mean with its limits.
+"""Control charts: the weighted mean of scores, with its limits.
 
 A chart says that something has changed, sooner than any single score could; what changed is for `insight`. Written
 out, since none of the libraries the program stands on has control charts.
@@ -19,32 +19,6 @@ _WEIGHT = Param(
     most=1,
     remedy="It is more than 0 and 1 at most; 0.2 to 0.3 is usual.",
 )
-
-
-def cusum(scores: Sequence[float], allowance: float) -> list[float]:
-    """The upper cumulative sum after each score: what it exceeds the allowance by adds up, and never falls below 0.
-
-    Scores in any unit, such as standard deviations, the allowance in the same.
-    Source: Montgomery & Runger, Applied Statistics and Probability for Engineers, Section 16-8.
-
-    >>> cusum([3.0, -4.2, -0.7, 3.0], 1.0)
-    [2.0, 0.0, 0.0, 2.0]
-    """
-    out: list[float] = []
-    total = 0.0
-    for score in scores:
-        total = cusum_step(total, score, allowance)
-        out.append(total)
-    return out
-
-
-def cusum_step(total: float, score: float, allowance: float) -> float:
-    """The upper cumulative sum after one more score, all in one unit; for whoever acts on it before the next score.
-
-    >>> cusum_step(2.0, 3.0, 1.0), cusum_step(2.0, -4.2, 1.0)
-    (4.0, 0.0)
-    """
-    return max(0.0, total + score - allowance)
 
 
 def ewma(values: Sequence[float], start: float, weight: float) -> list[float]:

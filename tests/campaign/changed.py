@@ -18,13 +18,14 @@ from statistics import mean, median
 
 from claybench.insight.drying.forecast import Forecast
 from claybench.insight.slab_condition.slowness import is_slow
+from tests.campaign.cusum import DECISION
 from tests.campaign.measure import DAYS
 from tests.campaign.other_lab import make_other_lab
 from tests.campaign.other_truth import OtherLab, OtherRun
 from tests.campaign.replay import interval_score, known_at
 from tests.campaign.simulate import make_lab
 from tests.campaign.truth import SPOILINGS, MadeLab, TrueRun
-from tests.campaign.watch import DECISION, ask, oracle_step
+from tests.campaign.watch import ask, oracle_step
 
 OTHER_KINDS = {
     "quarter": "quarter", "half": "half", "quarter, sliding": "slide_quarter", "half, sliding": "slide_half",

