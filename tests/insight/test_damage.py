@@ -123,6 +123,16 @@ def test_heat_counts_until_the_slab_is_weighed_dry() -> None:
     assert not makes_suspect(tested) and "not weighed dry since" in tested.text
 
 
+def test_what_is_done_in_the_minute_of_moving_it_out_comes_afterwards() -> None:
+    out = OVEN[1]
+    assert "heat" not in damage(*OVEN, replace(log(5, "weighed_dry", mass_g=DRY_G), at=out.at))
+    assert "frost" not in damage(WET, *FROST, replace(log(5, "looked_over"), at=FROST[1].at))
+    # Logged in a word, nobody knows which came first.
+    assert "heat" in damage(log(3, "overheated"), log(3, "weighed_dry", mass_g=DRY_G))
+    assert "heat" not in damage(log(3, "overheated", until=on(3.2)), log(3.2, "weighed_dry", mass_g=DRY_G))
+    assert "heat" in damage(log(3, "overheated", until=on(3.2)), log(3.1, "weighed_dry", mass_g=DRY_G))
+
+
 def test_what_the_scale_says_of_heat_is_how_much_plaster_has_lost_bound_water() -> None:
     """157 g of 10 kg are 1.57 %, and gypsum loses 15.7 % on its way to hemihydrate: a tenth of the plaster."""
     found = damage(*OVEN, log(5, "weighed_dry", mass_g=DRY_G - 157))["heat"]

@@ -63,8 +63,8 @@ class Cause:
     face: str | None = None
     ends: tuple[str, ...] = ()
     """Events that take it away."""
-    log: tuple[SlabEvent, ...] = ()
-    """The slab's own."""
+    looks: tuple[SlabEvent, ...] = ()
+    """When somebody had eyes on the slab, in order."""
     seen_late: bool = False
     """Whether it was only seen then, and had come about before."""
     source: str | None = None
@@ -78,7 +78,8 @@ class Cause:
     def exposure(self, run: Run) -> str | None:
         """Why a run's clay may have taken it up; None where it cannot have."""
         place, at = (run.wedged_on, run.ended_at or run.started_at) if self.board else (run.slab, run.started_at)
-        if place is None or not same_name(place, self.where) or run.run == self.source:
+        here = place is not None and (same_name(place, self.where) if self.board else place == self.where)
+        if not here or run.run == self.source:
             return None
         face = None if self.board else run.face
         if not may_be_same_face(self.face, face) or self._taken_away(self.face or face, at):
@@ -96,7 +97,7 @@ class Cause:
         """Whether somebody had taken it away from that face by then."""
         if self.seen_at is None:
             return False
-        return was_looked_after(face, self.seen_at, [event for event in self.log if event.at <= at], *self.ends)
+        return was_looked_after(face, self.seen_at, [event for event in self.looks if event.at <= at], *self.ends)
 
     def _just_before(self, run: Run) -> str | None:
         """A chip while the layer lay there, or so soon after it was lifted that lifting may have made it."""
@@ -145,7 +146,8 @@ def _likely_causes(run: Run, rows: TraceRows, pointed: frozenset[str], slab: str
 
 def causes_on_slab(slab: str, rows: TraceRows, *, board: str = "", any_amount: bool = False) -> Iterator[Cause]:
     """All that clay may have taken up on a slab; with `any_amount` also deflocculant of which little has added up."""
-    log = tuple(rows.events_of(slab))
+    log = rows.events_of(slab)
+    looks = tuple(event for event in log if event.event in LOOKED_AT)
     where, on_board = board or slab, bool(board)
     for event in log:
         if event.event not in _EVENTS:
@@ -157,27 +159,27 @@ def causes_on_slab(slab: str, rows: TraceRows, *, board: str = "", any_amount: b
         reason = f"{words}{', seen' if late else ''} {_day(event.at)}"
         if event.event == "salts":
             since = _first_brought(event, rows, since)
-        yield Cause(where, on_board, kind, reason, since, event.at, event.face, ends, log, seen_late=late)
+        yield Cause(where, on_board, kind, reason, since, event.at, event.face, ends, looks, seen_late=late)
     for span in rows.frosts.get(slab, ()):
         reason = f"stood wet in frost {_day(span.begin)}"
-        yield Cause(where, on_board, "frost", reason, span.begin, span.end, None, LOOKED_AT, log)
+        yield Cause(where, on_board, "frost", reason, span.begin, span.last_moment, None, LOOKED_AT, looks)
     for run in rows.runs_on(slab):
         if rows.stains_slab(run):
             at = run.ended_at or run.started_at
             reason = f"{rows.family_of_batch.get(run.batch)} clay of {run.batch} {_day(at)}"
-            yield Cause(where, on_board, "clay", reason, at, at, run.face, RENEWS, log, source=run.run)
-    yield from _deflocculant(slab, rows, log, where, on_board, any_amount)
+            yield Cause(where, on_board, "clay", reason, at, at, run.face, RENEWS, looks, source=run.run)
+    yield from _deflocculant(slab, rows, looks, where, on_board, any_amount)
 
 
 def _deflocculant(
-    slab: str, rows: TraceRows, log: Sequence[SlabEvent], where: str, board: bool, any_amount: bool
+    slab: str, rows: TraceRows, looks: tuple[SlabEvent, ...], where: str, board: bool, any_amount: bool
 ) -> Iterator[Cause]:
     """Deflocculant that layers brought to each face since it was made or resurfaced, added up as a verdict does."""
     bringing = [run for run in rows.runs_on(slab) if rows.salts_g.get(run.run, 0.0) > 0]
     told: list[str | None] = [face for face in FACES if any(run.face == face for run in bringing)]
     for face in told or [None]:
         own = [run for run in bringing if may_be_same_face(run.face, face)]
-        for portion in _between_renewals(own, face, log):
+        for portion in _between_renewals(own, face, looks):
             total = sum(rows.salts_g[run.run] for run in portion)
             area = rows.face_m2.get(slab)
             first = portion[0]
@@ -191,14 +193,14 @@ def _deflocculant(
                 f"since {_day(first.started_at)}{by_area}"
             )
             source = first.run if any_amount else None
-            yield Cause(where, board, "deflocculant", reason, since, since, face, RENEWS, tuple(log), source=source)
+            yield Cause(where, board, "deflocculant", reason, since, since, face, RENEWS, looks, source=source)
 
 
-def _between_renewals(runs: Sequence[Run], face: str | None, log: Sequence[SlabEvent]) -> list[list[Run]]:
+def _between_renewals(runs: Sequence[Run], face: str | None, looks: Sequence[SlabEvent]) -> list[list[Run]]:
     """Runs in order, parted where their face was resurfaced."""
     parts: list[list[Run]] = []
     for run in runs:
-        told = [event for event in log if event.at <= run.started_at]
+        told = [event for event in looks if event.at <= run.started_at]
         if not parts or was_looked_after(face, parts[-1][0].started_at, told, *RENEWS):
             parts.append([])
         parts[-1].append(run)
@@ -244,10 +246,10 @@ def _first_brought(event: SlabEvent, rows: TraceRows, since: datetime | None) ->
 
 def _same_slab(run: Run, rows: TraceRows) -> Cause:
     """That a run lay on a slab of which nothing else is known, between two renewals of its face."""
-    log = tuple(rows.events_of(run.slab))
-    renewed = [each.at for each in log if each.event in RENEWS and may_be_same_face(each.face, run.face)]
+    looks = tuple(event for event in rows.events_of(run.slab) if event.event in LOOKED_AT)
+    renewed = [each.at for each in looks if each.event in RENEWS and may_be_same_face(each.face, run.face)]
     since = max((at for at in renewed if at <= run.started_at), default=None)
-    return Cause(run.slab, False, "same", "the same slab", since, run.started_at, ends=RENEWS, log=log)
+    return Cause(run.slab, False, "same", "the same slab", since, run.started_at, ends=RENEWS, looks=looks)
 
 
 def same_place(slab: str, rows: TraceRows) -> Cause:

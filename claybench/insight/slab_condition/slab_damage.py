@@ -73,7 +73,7 @@ def _heat(
     """The heat that a slab stood in, by what was weighed or tested since; the stronger of the two."""
     spans = hot_spans(balance.slab, events, balance.air, at)
     weighed_at = max((event.at for event in events if event.event == "weighed_dry"), default=None)
-    settled = [span for span in spans if weighed_at is not None and weighed_at > span.end]
+    settled = [span for span in spans if weighed_at is not None and weighed_at > span.last_moment]
     found = [_weighed_heat(balance, events, settled, model), _pending_heat(events, spans[len(settled) :], model)]
     return sorted((each for each in found if each is not None), key=lambda each: each.strength)[-1:]
 
@@ -85,7 +85,7 @@ def _weighed_heat(
     if not spans:
         return None
     strength, said = _FAINT_HEAT_STRENGTH, "what it weighed dry before, nobody knows"
-    change = change_over(events, balance.slab.dry_mass_g, spans[0].begin, spans[-1].end)
+    change = change_over(events, balance.slab.dry_mass_g, spans[0].begin, spans[-1].last_moment)
     if change is not None:
         if change.unexplained_g < MOVED_SHARE * change.before_g:
             return None
@@ -98,7 +98,7 @@ def _pending_heat(events: Sequence[SlabEvent], spans: Sequence[HarmfulSpan], mod
     """Heat after which nobody weighed the slab dry; a ring test says that it still drinks, not what it has lost."""
     if not spans:
         return None
-    tested = any(event.event == "ring_test" and event.at > spans[-1].end for event in events)
+    tested = any(event.event == "ring_test" and event.at > spans[-1].last_moment for event in events)
     strength = _FAINT_HEAT_STRENGTH if tested else UNWEIGHED_HEAT_STRENGTH
     since = clock.in_zone(spans[0].begin, model.zone).date()
     return Evidence(
@@ -121,7 +121,7 @@ def _frost(
 ) -> list[Evidence]:
     """Frost on a wet slab, on the faces that nobody looked over since."""
     spans = cold_spans(balance.slab, events, balance.air, at)
-    pending = [(span, left) for span in spans if (left := faces_left(None, span.end, events, *LOOKED_AT))]
+    pending = [(span, left) for span in spans if (left := faces_left(None, span.last_moment, events, *LOOKED_AT))]
     pending = [(span, left) for span, left in pending if _stood_wet(balance, span, model)]
     if not pending:
         return []

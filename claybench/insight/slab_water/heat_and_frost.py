@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from claybench import clock
 from claybench.facts.safety import HOTTEST_AIR_C
@@ -23,6 +23,11 @@ class HarmfulSpan:
     """Until the air was read again or the slab was moved; the last reading where neither came."""
     temp_c: float | None
     """As it was read; None where somebody only logged that it happened."""
+
+    @property
+    def last_moment(self) -> datetime:
+        """The last moment that is surely not after it: a slab that was moved out may be weighed in the same minute."""
+        return self.end - timedelta.resolution if self.end > self.begin else self.end
 
 
 def hot_spans(
