@@ -36,7 +36,7 @@ def slab_lines(sized: SlabSizing, dry_outs: Sequence[tuple[str, SizedDryOut]] = 
         f"dry       {number_text(sized.dry_g / 1000, 2, 'kg'):>9}   to dry off {number_text(sized.dry_off_g, 0, 'g')}",
         f"full      {number_text(sized.full_g / 1000, 2, 'kg'):>9}   at the most; soaking fills it with {number_text(sized.capacity_g, 0, 'g')}",
         f"lift      {sized.lift}",
-        f"warms by  {show(sized.temperature_rise_k, 'K', digits=0)} at most",
+        f"warms by  {show(sized.temperature_rise_k, '°C', digits=0)} at most",
     ]
     if sized.day_load_g is not None:
         lines.append(
