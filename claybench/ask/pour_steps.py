@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from claybench import clock
 from claybench.ask.snapshot import Snapshot, take_snapshot
@@ -15,6 +15,9 @@ from claybench.mix.pour_steps import POUR_STEPS, PourStep, step_of_note
 from claybench.quantity.shown import plain, show
 from claybench.record.lab import Lab
 from claybench.terms import Run, Slab, SlabEvent
+
+_SURELY_SET = timedelta(hours=3)
+"""So long after it was mixed any plaster has set: several times the published times, a choice of this program."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,12 +57,17 @@ class PourPage:
 
     @property
     def next(self) -> StepDone | None:
-        """The first step after the last one done; None when the list is through, or was never kept."""
+        """The first step after the last one done; None when the list is through, or was never kept.
+
+        What is done with wet plaster is no longer to be done hours after the step before it.
+        """
         if self.in_use_before and self.since is None:
             return None
         done = [index for index, each in enumerate(self.steps) if each.at is not None]
-        first = max(done, default=-1) + 1
-        return self.steps[first] if first < len(self.steps) else None
+        coming = self.steps[max(done, default=-1) + 1 :]
+        if self.since is not None and self.at - self.since > _SURELY_SET:
+            coming = tuple(each for each in coming if each.step.act != "pour_plaster")
+        return next(iter(coming), None)
 
     @property
     def since(self) -> datetime | None:

@@ -18,6 +18,7 @@ from claybench.work.any_row import undo_last
 from claybench.work.recipes import add_body, add_lot, add_material, mix_batch, water_in, weigh_in
 from claybench.work.runs import start_run
 from claybench.work.slabs import begin_pour, enter_slab, pour_step
+from tests.conftest import Ticking
 
 AT = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
 
@@ -37,12 +38,25 @@ def test_steps_are_done_one_after_the_other_for_every_slab_of_the_mix(pouring: L
     assert page.next is not None and page.next.step.name == "water" and page.since is None
     for number, step in enumerate(POUR_STEPS[:5]):
         pour_step(pouring, ["P1", "P2"], step.name, at=AT + timedelta(minutes=2 * number))
-    page = pour_page(pouring, "P2")
+    page = pour_page(pouring, "P2", as_of=AT + timedelta(minutes=9))
     assert [each.step.name for each in page.steps if each.at] == ["water", "sift", "soak", "mix", "pour"]
     assert page.since == AT + timedelta(minutes=8)
     assert page.next is not None and page.next.step.name == "level"
     with pouring.reading() as record:
         assert {(row.slab, row.event) for row in record.rows(SlabEvent)} >= {("P1", "mixed"), ("P2", "mixed")}
+
+
+def test_what_was_mixed_the_day_before_has_set_and_is_demoulded_next(pouring: Lab, ticking: Ticking) -> None:
+    ticking.time = AT
+    pour_step(pouring, ["P1"], "water", at=AT)
+    ticking.forward(hours=19)
+    weighed = pour_page(pouring, "P1").next
+    assert weighed is not None and weighed.step.name == "sift", "water waits as long as one likes"
+    pour_step(pouring, ["P1"], "mix", at=AT + timedelta(hours=19))
+    ticking.forward(minutes=5)
+    assert (mixed := pour_page(pouring, "P1").next) is not None and mixed.step.name == "pour"
+    ticking.forward(hours=19)
+    assert (later := pour_page(pouring, "P1").next) is not None and later.step.name == "demould"
 
 
 def test_a_step_is_taken_back(pouring: Lab) -> None:
@@ -82,7 +96,7 @@ def test_the_mass_as_cast_belongs_to_the_slab_that_was_weighed(pouring: Lab) -> 
 def test_every_step_shows_the_cautions_of_its_act(pouring: Lab) -> None:
     seen = set()
     for number, step in enumerate(POUR_STEPS):
-        page = pour_page(pouring, "P1")
+        page = pour_page(pouring, "P1", as_of=AT + timedelta(minutes=number))
         assert page.next is not None and page.next.step is step
         seen |= {caution.text[:30] for caution in page.cautions}
         assert page.cautions[-1].text.startswith("These are usual cautions")
