@@ -148,7 +148,7 @@ def ask_all(bench: Bench, told: Day) -> None:
     """Read the day's record in, ask every question, and see that nothing was written but by what was done."""
     folder = bench.lab.parent / "folder"
     write_folder(folder, told.rows)
-    read = bench.give(f"import {folder}", writes=True)
+    read = bench.give(f"import {shlex.quote(str(folder))}", writes=True)
     assert read.code == 0, read.err
     for question in told.asked:
         question(bench)
@@ -235,7 +235,7 @@ def schedules(*slabs: str, at: str = NOW) -> Question:
     def question(bench: Bench) -> None:
         plan = bench.lab.parent / "plan.toml"
         plan.write_text(PLAN, encoding="utf-8")
-        answer = bench.give(f"plan {plan} --json --as-of '{at}'")
+        answer = bench.give(f"plan {shlex.quote(str(plan))} --json --as-of '{at}'")
         assert answer.code == 0, answer.err
         planned = {layer["slab"] for body in answer.json["bodies"] for layer in body["layers"]}
         bench.holds(
