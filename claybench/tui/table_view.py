@@ -208,9 +208,10 @@ class TableView(ScrollView, Generic[R], can_focus=True, inherit_bindings=False):
     def _to(self, at: int) -> None:
         if not self.rows:
             return
-        self.cursor = min(max(at, 0), len(self.rows) - 1)
+        before, self.cursor = self.cursor, min(max(at, 0), len(self.rows) - 1)
         self._keep_in_sight()
-        self.refresh()
+        for row in (before, self.cursor):
+            self.refresh_line(row + 1)  # below the head
         self.post_message(self.Moved(self.record))
 
     def choose(self) -> None:
