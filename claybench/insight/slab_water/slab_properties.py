@@ -38,7 +38,8 @@ _AGREES = 0.001
 _MASS_FROM_PLASTER = 0.02
 _MASS_FROM_SIZE = 0.06
 _DAY_S = 22 * 3600.0
-_MASS_FROM_LIGHTEST = 0.02
+_MASS_FROM_LIGHTEST = 0.025
+_MASS_FROM_LIGHTER = 0.017
 _HALF_MEAN, _HALF_SD = math.sqrt(2 / math.pi), math.sqrt(1 - 2 / math.pi)
 """Mean and spread of what can only be more than nothing, over its scale: half a normal distribution."""
 _TAKEN_UP = 0.01
@@ -251,7 +252,10 @@ class DryReferences:
             mass = min([held.mass_g, *seen])
             text = f"{period.ended_by} since it was weighed dry: not more than {show(mass, 'g', digits=0)}"
             cut = any(each.ended_by in REMOVES_PLASTER for each in self._periods[number + 1 : index + 1])
-            return DryReference(mass, 0.01 * mass, text, False, None if cut else held)
+            spread = _MASS_FROM_LIGHTER * mass
+            return DryReference(
+                mass, _HALF_SD * spread, text, False, None if cut else held, left_g=_HALF_MEAN * spread
+            )
         if lightest is None and not self._size.ratio_known:
             return None
         if lightest is None or (self._size.ratio_known and lightest > self._size.dry_g):

@@ -14,6 +14,7 @@ from itertools import pairwise
 from statistics import NormalDist
 
 from claybench import clock
+from claybench.facts.water import CRITICAL_WETNESS
 from claybench.insight.air import AirConditions, AirRecord, SlabAir
 from claybench.insight.slab_water.bare_weighings import bare_masses, without_covered_weighings
 from claybench.insight.slab_water.drying_rate import DryingInterval, DryingLaw, SlabDrying, fit_lab_drying
@@ -36,6 +37,9 @@ _UNMEASURED_WETTING = 0.15
 """Share of the capacity by which a wetting without a mass may have changed the slab; from memory."""
 _WATER_LOG_SD = 0.1
 """Spread of water that was written down rather than weighed, and of what a slab holds from its cast; from memory."""
+_LEAST_REFERENCE_DOUBT = 0.35
+"""Share of the doubt about its dry mass that weighings of a damp slab leave, however many: the law of drying that
+parts its water from its plaster is not that exact; chosen on made-up labs."""
 _WETTING = ("wetted", "other_clay")
 
 
@@ -117,7 +121,8 @@ class _BalanceState:
         self.slow = self.fast = self.water
         self.variance = max(own - gain**2 * expected, 0.0)
         self.covariance -= gain * reference_gain * expected
-        self.reference_variance = max(self.reference_variance - reference_gain**2 * expected, 0.0)
+        least = (_LEAST_REFERENCE_DOUBT * self.reference.sd_g) ** 2 if self.reference is not None else 0.0
+        self.reference_variance = max(self.reference_variance - reference_gain**2 * expected, least)
 
     def end_drying(self, scatter_share: float) -> None:
         """A layer was lifted: what scatters from one drying to the next is over; the rest of the doubt lasts."""
@@ -245,10 +250,14 @@ class SlabWaterBalance:
     def _drying_intervals(self) -> Iterator[DryingInterval]:
         """Its weighings with nothing between but air."""
         drying = SlabDrying.from_size(self.size, self.capacity_g)
+        critical = CRITICAL_WETNESS.value * self.capacity_g
         wetted = [event.at for event in self.events if event.event in _WETTING]
         for (start, before), (end, after) in pairwise(self.masses):
             reference = self.references.reference_at(start)
-            if reference is None or not reference.weighed:
+            if reference is None:
+                continue
+            # Above the critical content its loss alone tells the rate, whatever it weighs dry.
+            if not reference.weighed and after - reference.mass_g < critical + 2 * reference.sd_g:
                 continue
             if end <= start or self._cover.spans.overlap(start, end) or any_within(wetted, start, end):
                 continue
