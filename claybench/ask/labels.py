@@ -67,7 +67,7 @@ def read_labels(lab: Lab, wanted: Sequence[str], *, as_of: datetime | None = Non
         raise BadInput("Nothing is named.", "Name batches, bodies, slabs, lots or materials, as in: P1 batch/B-01.")
     snapshot = take_snapshot(lab, *TABLES, Lot, Firing, Fired, Piece, as_of=as_of)
     chosen = [_find(snapshot, each) for each in wanted]
-    wet = model_from(snapshot).slabs.wetnesses if any(kind is Slab for kind, _ in chosen) else {}
+    wet = model_from(snapshot).wetnesses if any(kind is Slab for kind, _ in chosen) else {}
     return [_labelled(snapshot, kind, row, wet) for kind, row in chosen]
 
 

@@ -47,7 +47,7 @@ def run_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> RunPage:
         layer=LayerNow.from_poured(model, poured),
         forecast_steps=tuple(forecast_steps(model.forecasts, poured.run.run)),
         slab=slab,
-        wetness=model.slabs.wetnesses[slab.slab],
+        wetness=model.wetnesses[slab.slab],
         pieces=tuple(piece for piece in snapshot.rows(Piece) if piece.run == poured.run.run),
         at=snapshot.at,
     )

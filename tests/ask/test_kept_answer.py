@@ -42,10 +42,10 @@ def test_questions_share_a_model_until_the_record_or_the_moment_changes(lab: Lab
     add_family(lab, Family(family="white"))
     assert verdicts_from(take_snapshot(lab, *SLAB_TABLES), model) is not verdicts
     assert lab_model(lab)[1] is not model
-    wet = lab_model(lab)[1].slabs.wetnesses["P1"].now
+    wet = lab_model(lab)[1].wetnesses["P1"].now
     before = snapshot.at
     ticking.forward(hours=30)
-    assert lab_model(lab)[1].slabs.wetnesses["P1"].now < wet
-    assert lab_model(lab, as_of=before)[1].slabs.wetnesses["P1"].now == wet
+    assert lab_model(lab)[1].wetnesses["P1"].now < wet
+    assert lab_model(lab, as_of=before)[1].wetnesses["P1"].now == wet
     log_slab(lab, SlabEvent(slab="P1", at=ticking(), event="weighed", mass_g=10_900.0))
-    assert lab_model(lab)[1].slabs.wetnesses["P1"].now > wet * 0.9
+    assert lab_model(lab)[1].wetnesses["P1"].now > wet * 0.9

@@ -68,8 +68,8 @@ def test_too_little_room_for_the_slip_or_for_its_water_is_said(sample_lab: Lab) 
     assert on_p3(10.0, area) == ""  # 10 mm on so many cm² is as many mL
     assert on_p3(5.0, area) == f"too small: takes {area / 2000:.1f} of {area / 1000:.1f} L"
     assert "too wet: room for" in on_p3(40.0, area)
-    wet = model.slabs.wetnesses["P3"]
-    model.slabs.wetnesses["P3"] = replace(wet, now=None, water_g=None)
+    wet = model.wetnesses["P3"]
+    model.wetnesses["P3"] = replace(wet, now=None, water_g=None)
     assert on_p3(10.0, area).startswith("how wet it is, nobody knows")
 
 

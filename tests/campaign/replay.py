@@ -11,7 +11,6 @@ from statistics import mean, median
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.drying.lab_rows import LabRows
 from claybench.insight.settings import Settings
-from claybench.insight.slab_water.wetness import wetness_sd
 from tests.campaign.simulate import MadeLab, TrueRun
 
 
@@ -65,13 +64,7 @@ def replay(lab: MadeLab, held: int) -> list[Held]:
     for truth in chosen:
         model = known_at(lab, truth.started_at)
         found = model.forecasts.forecast_run(truth.run)
-        wet = model.slabs.wetnesses[truth.slab]
-        start = wet.starts.get(truth.run)
-        span: tuple[float | None, float | None] = (None, None)
-        if start is not None:
-            share = start[0] / wet.capacity_g
-            half = 1.645 * wetness_sd(share, start[1] / wet.capacity_g)
-            span = (max(share - half, 0.0), min(share + half, 1.0))
+        wet = model.wetnesses[truth.slab]
         out.append(
             Held(
                 truth=truth,
@@ -79,8 +72,8 @@ def replay(lab: MadeLab, held: int) -> list[Held]:
                 low_min=found.low_min,
                 high_min=found.high_min,
                 oracle_error=math.log(truth.oracle_min / truth.felt_min),
-                wetness_low=span[0],
-                wetness_high=span[1],
+                wetness_low=wet.low,
+                wetness_high=wet.high,
             )
         )
     return out

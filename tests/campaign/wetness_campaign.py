@@ -60,7 +60,7 @@ def look_at_lab(seed: int, making: str, *, days: int = DAYS, looks: int = LOOKS,
         asked[truth.started_at].append((True, truth.slab, truth.wetness))
     found = []
     for at, slabs in sorted(asked.items()):
-        said = known_at(lab, at).slabs.wetnesses
+        said = known_at(lab, at).wetnesses
         for at_pour, slab, wetness in slabs:
             wet = said[slab]
             if wet.now is not None and wet.low is not None and wet.high is not None:

@@ -237,7 +237,7 @@ def test_a_deflocculant_without_a_kind_is_one_by_its_name_as_in_the_sizing() -> 
 
 def advice(*evidence: Evidence, events: Sequence[SlabEvent] = (), wet: float = 0.1) -> str:
     model = model_of([], events=[SlabEvent(slab="P1", at=on(0), event="weighed_dry", mass_g=10_000)])
-    wetness = replace(model.slabs.wetnesses["P1"], now=wet, water_g=wet * model.slabs.wetnesses["P1"].capacity_g)
+    wetness = replace(model.wetnesses["P1"], now=wet, water_g=wet * model.wetnesses["P1"].capacity_g)
     again = ReadyAgain(on(0), True, False, on(0) + timedelta(hours=5), on(9))
     return advise_on_slab("suspect", wetness, again, evidence, False, events)
 

@@ -39,7 +39,7 @@ def test_the_slabs_are_as_the_record_says(model: LabModel) -> None:
     assert {code for code, slab in slabs.items() if slab.busy_until is not None} == {"P1", "P4", "P5"}
     assert (slabs["P1"].lying, slabs["P1"].family, slabs["P3"].usable_cm2) == ("D149", "white", 2020)
     for code, slab in slabs.items():
-        wet = model.slabs.wetnesses[code]
+        wet = model.wetnesses[code]
         assert slab.water_g == wet.water_g and slab.capacity_g == wet.capacity_g
         hours = model.slabs.drying(code).law_in(wet.air).hours_until(wet.water_g or 0.0, 0.05 * wet.capacity_g)
         if hours:
@@ -59,7 +59,7 @@ def test_what_lies_there_gives_the_rest_of_its_water(sample_lab: Lab, model: Lab
 def test_times_are_those_of_the_forecast(model: LabModel) -> None:
     asked = schedule_request(model, [wish(model, "W-12")])
     forecast = asked.layers[0].forecast
-    now = model.slabs.wetnesses["P2"].now
+    now = model.wetnesses["P2"].now
     assert now is not None
     foretold = model.forecasts.forecast_layer(model.layers.bodies["W-12"], "P2", 10.0)
     assert forecast("P2", now) == pytest.approx((foretold.median_min, foretold.low_min, foretold.high_min), rel=0.01)

@@ -163,7 +163,7 @@ def test_every_place_says_the_same(damp: Lab, lab_path: Path, request: pytest.Fi
 def test_it_is_down_to_what_the_lab_calls_damp_then(damp: Lab, lab_path: Path) -> None:
     """Dried minute by minute at the rate its weighings fit, falling below its critical content; shares no formula."""
     model = lab_model(damp)[1]
-    wet, law = model.slabs.wetnesses["P1"], model.slabs.drying("P1").law_in(model.slabs.wetnesses["P1"].air)
+    wet, law = model.wetnesses["P1"], model.slabs.drying("P1").law_in(model.wetnesses["P1"].air)
     ready = slab_page(damp, "P1").verdict.again.ready_at
     assert wet.water_g is not None and ready is not None
     water = wet.water_g
@@ -179,7 +179,7 @@ def test_it_is_down_to_what_the_lab_calls_damp_then(damp: Lab, lab_path: Path) -
 def test_its_own_weighings_since_it_got_wet_count(damp: Lab) -> None:
     """8 g an hour by the scale, where the formula says some 20: the law is drawn towards the scale."""
     model = lab_model(damp)[1]
-    fitted, learnt = model.slabs.drying("P1"), model.slabs.wetnesses["P1"].drying
+    fitted, learnt = model.slabs.drying("P1"), model.wetnesses["P1"].drying
     assert fitted.factor < 1 and fitted.factor <= learnt.factor
 
 
@@ -198,7 +198,7 @@ def test_a_sized_slab_dries_as_the_record_says_of_it_once_cast(lab: Lab) -> None
     water, capacity = 0.35 * sized.capacity_g + 1000, sized.capacity_g
     faces = SlabFaces.from_sides(500, 400, 45)
     again = hours_until_ready(faces, capacity, 1000, start.room, 0.35)
-    law = model.slabs.wetnesses["P1"].drying.law_in(start.room)
+    law = model.wetnesses["P1"].drying.law_in(start.room)
     assert again == pytest.approx(law.hours_until(water, 0.35 * capacity), rel=0.01)
 
 

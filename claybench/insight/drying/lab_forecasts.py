@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from datetime import datetime
 from functools import cached_property
 
 from claybench.insight.drying.face_history import FaceHistory
@@ -15,8 +16,12 @@ from claybench.insight.drying.layer_conditions import LayerConditions, evaporati
 from claybench.insight.drying.poured_layers import PouredLayer
 from claybench.insight.drying.resistance_fit import ResistanceFit
 from claybench.insight.drying.slip_layers import SlipLayer, SlipLayers
+from claybench.insight.slab_water.wetness import CAPACITY_LOG_SD
 from claybench.quantity.shown import percent, show
 from claybench.terms import Body
+
+_PLASTER_LOG_SD = 0.03
+"""Spread of what a lab's plaster makes all its slabs hold beyond what mix and size say; from memory."""
 
 
 class LabForecasts:
@@ -51,6 +56,15 @@ class LabForecasts:
         """What each face of a slab has become since it was cast or resurfaced, by the finished runs on it."""
         surface = self._slabs.surface_name(slab, self._slabs.at)
         return {face: each for (name, face), each in self.fitted.histories.items() if name == surface}
+
+    def log_capacity(self, slab: str, moment: datetime) -> tuple[float, float]:
+        """ln of what a slab holds over what its size and mix say, by the times of its layers; and its spread.
+
+        What all slabs of the lab have in common there is left out: it is the law's constant as much as their plaster,
+        which adds to the spread.
+        """
+        grid = self.fit.grid_of(self._slabs.surface_name(slab, moment))
+        return grid.mean - self.fit.unknown_slab_grid().mean, min(math.hypot(grid.sd, _PLASTER_LOG_SD), CAPACITY_LOG_SD)
 
     def with_runs(self, poured: Mapping[str, PouredLayer], fitted: LabFit | None = None) -> LabForecasts:
         """Forecasts as if these were all runs; their fit made anew where none is given."""
@@ -95,7 +109,9 @@ class LabForecasts:
             body_in_fit=self._name_in_fit(body, deflocculated=poured.deflocculated),
             deflocculated=poured.deflocculated,
         )
-        because = self._because(layer, slab, poured.wetness, poured.layer)
+        known = slab in self._slabs.balances
+        ratio = math.exp(self.log_capacity(slab, poured.run.started_at)[0]) if known else 1.0
+        because = self._because(layer, slab, min(poured.wetness / ratio, 1.0), poured.layer)
         floor = poured.last_not_yet_min if poured.lies_there else 0.0
         if floor:
             because = (*because, f"not yet workable at {show(floor, 'min', digits=0)}")
@@ -113,6 +129,8 @@ class LabForecasts:
     ) -> Forecast:
         """A layer that is only thought of, poured now; or when the slab will be so wet, known as well as now.
 
+        `wetness` is a share of what the slab holds by the fit, as everything shown is.
+
         `batch` is the slip's, where it is mixed already.
         """
         deflocculated = self._layers.is_deflocculated(batch, body.body if body else None)
@@ -126,6 +144,11 @@ class LabForecasts:
         elif wetness is not None:
             share = wetness
         surface = self._slabs.surface_name(slab, self._slabs.at)
+        shown = share
+        if wetness is not None:
+            share *= math.exp(self.log_capacity(slab, self._slabs.at)[0])
+        else:
+            shown /= math.exp(self.log_capacity(slab, self._slabs.at)[0])
         layer = ForecastLayer(
             body=body.body if body else None,
             family=body.family if body else None,
@@ -143,7 +166,7 @@ class LabForecasts:
             body_in_fit=self._name_in_fit(body, deflocculated=deflocculated),
             deflocculated=deflocculated,
         )
-        return forecast(self.fit, layer, because=self._because(layer, slab, share, slip), slab=slab)
+        return forecast(self.fit, layer, because=self._because(layer, slab, shown, slip), slab=slab)
 
     def log_relative_time(self, body: str, reference: str, family: str) -> tuple[float, float]:
         """ln of a body's time over another's for 10 mm at 20 °C on a dry slab, and its variance."""

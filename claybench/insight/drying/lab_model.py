@@ -5,7 +5,9 @@ Built from plain rows in one go, as of one moment; each part is worked out when 
 
 from __future__ import annotations
 
+import math
 from collections import defaultdict
+from dataclasses import replace
 from datetime import datetime, tzinfo
 from functools import cached_property
 from operator import attrgetter
@@ -18,6 +20,7 @@ from claybench.insight.drying.slip_layers import SlipLayers
 from claybench.insight.drying.soluble_salts import SolubleSalts
 from claybench.insight.garbage_pause import pause_garbage_collection
 from claybench.insight.settings import Settings
+from claybench.insight.slab_water.wetness import Wetness
 from claybench.terms import Check
 
 
@@ -44,15 +47,41 @@ class LabModel:
         return SolubleSalts(self.rows, self.layers)
 
     @cached_property
-    @pause_garbage_collection()
     def poured(self) -> dict[str, PouredLayer]:
-        """Every run by its code, with the wetness it was begun at."""
-        return {run.run: poured_layer(run, self.layers, self.slabs, self._checks) for run in self.runs}
+        """Every run by its code, with the wetness it was begun at: of what its slab holds by the fit."""
+        return {code: self._as_shown(each) for code, each in self.forecasts.poured.items()}
 
     @cached_property
+    def wetnesses(self) -> dict[str, Wetness]:
+        """Every slab's wetness now, of what it holds by the fit: whatever is shown or decided goes by this.
+
+        The fit itself goes by what size and mix say a slab holds (`slabs.wetnesses`), and weighs what it really may.
+        """
+        return {
+            code: wet.with_capacity(*self.forecasts.log_capacity(code, self.at))
+            for code, wet in self.slabs.wetnesses.items()
+        }
+
+    def wetness_at(self, slab: str, moment: datetime) -> float | None:
+        """How wet a slab was at an earlier moment, of what it holds by the fit."""
+        wetness = self.slabs.wetness_at(slab, moment)
+        return None if wetness is None else self._share_held(wetness, slab, moment)
+
+    @cached_property
+    @pause_garbage_collection()
     def forecasts(self) -> LabForecasts:
         """Forecasts by all finished runs."""
-        return LabForecasts(self.layers, self.slabs, self.poured)
+        poured = {run.run: poured_layer(run, self.layers, self.slabs, self._checks) for run in self.runs}
+        return LabForecasts(self.layers, self.slabs, poured)
+
+    def _as_shown(self, poured: PouredLayer) -> PouredLayer:
+        run = poured.run
+        return replace(poured, wetness=self._share_held(poured.wetness, run.slab, run.started_at))
+
+    def _share_held(self, wetness: float, slab: str, moment: datetime) -> float:
+        if slab not in self.slabs.balances:
+            return wetness
+        return min(wetness / math.exp(self.forecasts.log_capacity(slab, moment)[0]), 1.0)
 
     def open_layers(self, slab: str) -> list[PouredLayer]:
         """Layers that lie on a slab now."""

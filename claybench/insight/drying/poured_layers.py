@@ -9,7 +9,6 @@ from dataclasses import dataclass
 from claybench.insight.drying.lab_slabs import UNKNOWN_WETNESS, LabSlabs
 from claybench.insight.drying.layer_conditions import LayerConditions
 from claybench.insight.drying.slip_layers import SlipLayer, SlipLayers
-from claybench.insight.slab_water.wetness import wetness_sd
 from claybench.insight.workable_interval import NOT_YET_WORKABLE, WorkableTime, minutes_between, observed_workable_time
 from claybench.terms import Body, Check, Run
 
@@ -28,7 +27,6 @@ class PouredLayer:
     checks: tuple[Check, ...]
     time: WorkableTime | None
     wetness: float
-    wetness_sd: float
     water_sd: float
     """Spread of the wetness apart from the doubt about the slab's capacity."""
     conditions: LayerConditions
@@ -61,7 +59,6 @@ def poured_layer(run: Run, layers: SlipLayers, slabs: LabSlabs, checks: Mapping[
         if start is not None:
             wetness = min(max(start[0] / capacity_g, 0.0), 1.0)
             water_sd = start[1] / capacity_g
-            sd = wetness_sd(wetness, water_sd)
             skin, skin_sd = now.skins[run.run]
         capacity_mm = slabs.capacity_mm(run.slab)
         temp_c, by_air = slabs.surroundings(run)
@@ -73,7 +70,6 @@ def poured_layer(run: Run, layers: SlipLayers, slabs: LabSlabs, checks: Mapping[
         checks=own_checks,
         time=observed_workable_time(run, own_checks),
         wetness=wetness,
-        wetness_sd=math.hypot(sd, skin_sd),
         water_sd=math.hypot(water_sd, skin_sd),
         conditions=LayerConditions(layer.water_mm, min(wetness + skin, _WETTEST_START), capacity_mm, temp_c, by_air),
         deflocculated=layers.is_deflocculated(run.batch, body.body if body else None),

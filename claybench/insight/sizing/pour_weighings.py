@@ -62,7 +62,7 @@ def slabs_for_sizing(verdicts: SlabVerdicts) -> list[SlabState]:
 
     def driest_first(code: str) -> tuple[bool, float, str]:
         doubtful = bool(verdicts.verdict(code).layer.of_kind(*DOUBTFUL))
-        wetness = model.slabs.wetnesses[code].now
+        wetness = model.wetnesses[code].now
         return doubtful, 2.0 if wetness is None else wetness, natural_key(code)
 
     return [_slab_state(verdicts, code) for code in sorted(codes, key=driest_first)]
@@ -70,7 +70,7 @@ def slabs_for_sizing(verdicts: SlabVerdicts) -> list[SlabState]:
 
 def _slab_state(verdicts: SlabVerdicts, code: str) -> SlabState:
     balance = verdicts.model.slabs.balances[code]
-    room = verdicts.model.slabs.wetnesses[code].room_g or (None, None, None)
+    room = verdicts.model.wetnesses[code].room_g or (None, None, None)
     reasons = verdicts.verdict(code).layer.reasons
     return SlabState(
         slab=code,

@@ -88,7 +88,7 @@ def _judge_slab(verdicts: SlabVerdicts, layer: ProposedLayer, slab: str, *, name
         slab=slab,
         family=model.slabs.balances[slab].slab.family,
         depth_mm=depth_mm,
-        wetness=model.slabs.wetnesses[slab],
+        wetness=model.wetnesses[slab],
         forecast=forecast,
         layer=fitness,
         again=verdicts.verdict(slab).again,

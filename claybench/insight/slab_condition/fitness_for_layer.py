@@ -147,7 +147,7 @@ def _damage_reasons(standing: SlabStanding) -> Iterator[Question]:
 def _saturated_since(standing: SlabStanding) -> str:
     """The last moment at which the slab is known not to have been saturated: what has filled it since."""
     limit = standing.model.settings.number_of("saturated_from")
-    course = standing.model.slabs.wetnesses[standing.slab.slab].course()
+    course = standing.model.wetnesses[standing.slab.slab].course()
     below = [at for at, share in course if at <= standing.at and share < limit]
     return f"{below[-1]:%Y-%m-%d %H:%M}" if below else "first"
 
@@ -234,7 +234,7 @@ def _depth_of_mass(standing: SlabStanding, mass_g: float, area_cm2: float) -> It
 
 def _too_much_water(model: LabModel, water: SlabWaterBalance, layer: ProposedLayer) -> Iterator[Question]:
     """More water than the slab has room for by the best estimate: air alone would have to finish the layer."""
-    left = model.slabs.wetnesses[water.slab.slab].room_g
+    left = model.wetnesses[water.slab.slab].room_g
     if left is None or layer.depth_mm is None:
         return
     area = layer.area_cm2 or water.size.layer_cm2

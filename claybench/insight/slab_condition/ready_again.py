@@ -62,7 +62,7 @@ class ReadyAgain:
 
 def estimate_ready_again(model: LabModel, slab: str, *, first: bool) -> ReadyAgain:
     """One slab of the lab, at the model's moment; `first` where it is still drying from its cast."""
-    at, wetness = clock.in_zone(model.at, model.zone), model.slabs.wetnesses[slab]
+    at, wetness = clock.in_zone(model.at, model.zone), model.wetnesses[slab]
     if model.slabs.open_runs(slab) or wetness.water_g is None:
         return ReadyAgain(at, False, first, None, None)
     law = model.slabs.drying(slab).law_in(wetness.air)

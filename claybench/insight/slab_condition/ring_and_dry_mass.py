@@ -53,7 +53,7 @@ def ring_tests(events: Sequence[SlabEvent], model: LabModel, slab: str) -> list[
     for event in sorted(events, key=lambda each: each.at):
         if event.event != "ring_test":
             continue
-        sorptivity = ring_sorptivity(event, model.slabs.wetness_at(slab, event.at))
+        sorptivity = ring_sorptivity(event, model.wetness_at(slab, event.at))
         if sorptivity is not None:
             tests.append((event, sorptivity))
     return tests
@@ -147,7 +147,7 @@ def ring_test_start(model: LabModel, slab: str) -> RingStart:
     rings = [event for event in events if event.event == "ring_test" and event.ring_area_cm2]
     last = rings[-1] if rings else None
     return RingStart(
-        wetness=model.slabs.wetnesses[slab].now,
+        wetness=model.wetnesses[slab].now,
         first=first,
         area_cm2=last.ring_area_cm2 if last else None,
         water_ml=last.ring_water_ml if last else None,

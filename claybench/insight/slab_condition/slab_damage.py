@@ -141,7 +141,7 @@ def wet_frosts(model: LabModel, slab: str) -> list[HarmfulSpan]:
 
 def _stood_wet(balance: SlabWaterBalance, span: HarmfulSpan, model: LabModel) -> bool:
     """Whether a slab held water to freeze when a frost began or ended; where nobody knows, it may have."""
-    shares = (model.slabs.wetness_at(balance.slab.slab, moment) for moment in dict.fromkeys((span.begin, span.end)))
+    shares = (model.wetness_at(balance.slab.slab, moment) for moment in dict.fromkeys((span.begin, span.end)))
     return any(share is None or share >= _WET_FROM for share in shares)
 
 

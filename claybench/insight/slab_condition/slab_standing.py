@@ -55,7 +55,7 @@ class SlabStanding:
         """How wet it is, as far as anybody knows."""
         if not self.is_now and self.own_run in self.model.poured:
             return self.model.poured[str(self.own_run)].wetness
-        return self.model.slabs.wetnesses[self.slab.slab].now
+        return self.model.wetnesses[self.slab.slab].now
 
     def reason(self, kind: str, clause: str, fact: object, *, field: str = "slab") -> Question:
         """Something that speaks against the slab; an answer to it ends with the face it was said of."""

@@ -73,7 +73,7 @@ class SlabVerdicts:
 
     def _verdict(self, slab: str) -> SlabVerdict:
         model = self.model
-        water, wetness = model.slabs.balances[slab], model.slabs.wetnesses[slab]
+        water, wetness = model.slabs.balances[slab], model.wetnesses[slab]
         in_use = bool(model.slabs.open_runs(slab))
         evidence, layer = self.evidence(slab), self.fitness(slab)
         verdict = (
@@ -97,7 +97,7 @@ class SlabVerdicts:
         water = model.slabs.balances[slab]
         runs = model.slabs.runs_on.get(slab, [])
         measured = [
-            wetness_evidence(model.slabs.wetnesses[slab]),
+            wetness_evidence(model.wetnesses[slab]),
             *slowness_evidence(model, slab),
             *ring_evidence(water.events, model, slab),
             dry_mass_evidence(

@@ -253,9 +253,7 @@ class DryReferences:
             text = f"{period.ended_by} since it was weighed dry: not more than {show(mass, 'g', digits=0)}"
             cut = any(each.ended_by in REMOVES_PLASTER for each in self._periods[number + 1 : index + 1])
             spread = _MASS_FROM_LIGHTER * mass
-            return DryReference(
-                mass, _HALF_SD * spread, text, False, None if cut else held, left_g=_HALF_MEAN * spread
-            )
+            return DryReference(mass, _HALF_SD * spread, text, False, None if cut else held, left_g=_HALF_MEAN * spread)
         if lightest is None and not self._size.ratio_known:
             return None
         if lightest is None or (self._size.ratio_known and lightest > self._size.dry_g):

@@ -27,7 +27,14 @@ from claybench.insight.slab_water.slab_properties import (
     SlabSize,
     capacity_by_mass,
 )
-from claybench.insight.slab_water.wetness import CAPACITY_LOG_SD, LEVEL, WaterPoint, WaterTaken, Wetness
+from claybench.insight.slab_water.wetness import (
+    CAPACITY_LOG_SD,
+    LEVEL,
+    WaterPoint,
+    WaterTaken,
+    Wetness,
+    wetness_interval,
+)
 from claybench.insight.time_spans import any_within
 from claybench.insight.workable_interval import minutes_between
 from claybench.terms import Run, Slab, SlabEvent
@@ -182,16 +189,17 @@ class SlabWaterBalance:
             return self._unknown_wetness(moment, dry)
         sd = state.sd
         state.add_point(moment, "now")
-        share = state.water / self.capacity_g
-        low, high = state.interval
-        by_capacity = _Z * CAPACITY_LOG_SD * share
+        water, (low_g, high_g) = max(state.water, 0.0), state.interval
+        now, low, high = wetness_interval(water, low_g, high_g, self.capacity_g, CAPACITY_LOG_SD)
         return Wetness(
             slab=self.slab.slab,
             at=moment,
-            now=min(max(share, 0.0), 1.0),
-            low=min(max(share - math.hypot(share - low / self.capacity_g, by_capacity), 0.0), 1.0),
-            high=min(max(share + math.hypot(high / self.capacity_g - share, by_capacity), 0.0), 1.0),
-            water_g=max(state.water, 0.0),
+            now=now,
+            low=low,
+            high=high,
+            water_g=water,
+            water_low_g=low_g,
+            water_high_g=high_g,
             sd_g=sd,
             capacity_g=self.capacity_g,
             dry=dry,
@@ -224,6 +232,8 @@ class SlabWaterBalance:
             high=None,
             water_g=None,
             sd_g=None,
+            water_low_g=None,
+            water_high_g=None,
             capacity_g=self.capacity_g,
             dry=dry,
             last_weighed=max((at for at, _ in self.masses if at <= moment), default=None),

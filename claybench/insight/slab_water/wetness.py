@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
+from statistics import NormalDist
 
 from claybench.insight.air import AirConditions
 from claybench.insight.slab_water.drying_rate import SlabDrying
 from claybench.insight.slab_water.slab_properties import DryReference
 
 LEVEL = 0.9
+_Z = NormalDist().inv_cdf(0.5 + LEVEL / 2)
 CAPACITY_LOG_SD = 0.08
 """Spread of what a slab really holds about what its size and mix say: published absorptions of one mix ratio differ as
 much; from memory."""
@@ -50,7 +52,11 @@ class Wetness:
     """90 % interval."""
     water_g: float | None
     sd_g: float | None
+    water_low_g: float | None
+    water_high_g: float | None
+    """90 % interval of the water."""
     capacity_g: float
+    """By size and mix, or as the times of its layers say."""
     dry: DryReference | None
     last_weighed: datetime | None
     air: AirConditions
@@ -71,11 +77,33 @@ class Wetness:
         best, low, high = (self.capacity_g * (1 - share) for share in (self.now, self.high, self.low))
         return best, low, high
 
+    def with_capacity(self, log_ratio: float, log_sd: float) -> Wetness:
+        """The same water in a slab that holds otherwise than it was taken to: ln of by how much, and its spread."""
+        capacity, ratio = self.capacity_g * math.exp(log_ratio), math.exp(-log_ratio)
+        now, low, high = wetness_interval(self.water_g, self.water_low_g, self.water_high_g, capacity, log_sd)
+        return replace(
+            self,
+            now=now,
+            low=low,
+            high=high,
+            capacity_g=capacity,
+            skins={run: (skin * ratio, sd * ratio) for run, (skin, sd) in self.skins.items()},
+            skin=(self.skin[0] * ratio, self.skin[1] * ratio),
+        )
+
     def course(self) -> list[tuple[datetime, float]]:
         """Moments, and the wetness at each, for figures."""
         return [(point.at, point.water_g / self.capacity_g) for point in self.points]
 
 
-def wetness_sd(wetness: float, water_sd: float) -> float:
-    """Spread of a wetness from that of its water, both as shares, and from that of the capacity."""
-    return math.hypot(water_sd, CAPACITY_LOG_SD * wetness)
+def wetness_interval(
+    water_g: float | None, low_g: float | None, high_g: float | None, capacity_g: float, capacity_log_sd: float
+) -> tuple[float | None, float | None, float | None]:
+    """Wetness and its 90 % interval, from those of the water and from the spread of the capacity."""
+    if water_g is None or low_g is None or high_g is None:
+        return None, None, None
+    share, by_capacity = water_g / capacity_g, _Z * capacity_log_sd * water_g / capacity_g
+    low = share - math.hypot(share - low_g / capacity_g, by_capacity)
+    high = share + math.hypot(high_g / capacity_g - share, by_capacity)
+    now, low, high = (min(max(each, 0.0), 1.0) for each in (share, low, high))
+    return now, low, high

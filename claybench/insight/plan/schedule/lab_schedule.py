@@ -108,7 +108,7 @@ def lab_slabs(model: LabModel, reasons_against: Mapping[str, str]) -> tuple[Sche
 
 
 def _scheduled_slab(model: LabModel, water: SlabWaterBalance, against: str) -> ScheduledSlab:
-    slab, wet = water.slab, model.slabs.wetnesses[water.slab.slab]
+    slab, wet = water.slab, model.wetnesses[water.slab.slab]
     lying = model.open_layers(slab.slab)
     busy: datetime | None = None
     for poured in lying:
