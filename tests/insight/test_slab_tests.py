@@ -84,6 +84,25 @@ def test_a_dry_mass_below_the_card_says_how_much_bound_water_is_gone() -> None:
     assert more is not None and "more than all its bound water" in more.text
 
 
+def test_a_slab_that_weighs_less_than_it_did_dry_has_lost_at_least_so_much() -> None:
+    def found(*masses: float, card_g: float | None = None, events: tuple[SlabEvent, ...] = (dry(0, 10_000),)) -> str:
+        bare = [(T0 + timedelta(days=10 + at), mass) for at, mass in enumerate(masses)]
+        given = dry_mass_evidence(events, UTC, card_g=card_g, masses=bare)
+        return "" if given is None else given.text
+
+    assert found(10_300, 9_843, 10_100) == (
+        "it weighs 157 g less than dry 1 Mar: at least 157 g of bound water lost: 10.0 % of its plaster (1 000 g), "
+        "or it was not dry before"
+    )
+    assert found(10_300, 9_980) == ""  # no more than weighings differ by
+    assert found(7_000) == ""  # a slip of the scale
+    assert "less than its card says" in found(9_843, card_g=10_000, events=())
+    # A chip, a new face or a newer dry mass explains it.
+    assert found(9_955, events=(dry(0, 10_000), dry(5, 10_000, "chipped"))) == ""
+    assert found(9_843, events=(dry(0, 10_000), dry(5, 10_000, "resurfaced"))) == ""
+    assert found(9_843, events=(dry(0, 10_000), dry(20, 9_840))).startswith("dry it weighs 160 g less than 1 Mar")
+
+
 def test_resurfacing_begins_the_dry_masses_anew() -> None:
     renewed = SlabEvent(slab="P1", at=T0 + timedelta(days=30), event="resurfaced")
     assert dry_mass_evidence([dry(0, 10_000), renewed, dry(60, 9_700)], UTC, card_g=10_000) is None

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from claybench.facts.plaster import LARGEST_CHIP_G
+from claybench.insight.slab_water.slab_properties import LEAST_LEFT, MOVED_SHARE
 from claybench.mix.bound_water import describe_lost_water
 from claybench.quantity.shown import show
 from claybench.terms import SlabEvent
@@ -63,6 +64,30 @@ def dry_mass_change(events: Sequence[SlabEvent], card_g: float | None) -> DryMas
         return None
     first = weighed[0] if len(weighed) > 1 else _card_mass(card_g, events)
     return None if first is None else _between(first, weighed[-1], events)
+
+
+def lighter_than_dry(
+    events: Sequence[SlabEvent], card_g: float | None, masses: Sequence[tuple[datetime, float]]
+) -> DryMassChange | None:
+    """To the lightest bare mass since it was last weighed dry, where that lies below: it has lost at least so much.
+
+    What lies below all its bound water is a slip of the scale.
+    """
+    weighed, cut = _dry_masses(events), _last_cut(events)
+    before = weighed[-1] if weighed else _card_mass(card_g, events)
+    if before is None:
+        return None
+    later = [
+        (mass, at)
+        for at, mass in masses
+        if (before[0] is None or at > before[0])
+        and (cut is None or at >= cut)
+        and LEAST_LEFT * before[1] <= mass < (1 - MOVED_SHARE) * before[1]
+    ]
+    if not later:
+        return None
+    lightest, at = min(later)
+    return _between(before, (at, lightest), events)
 
 
 def change_over(

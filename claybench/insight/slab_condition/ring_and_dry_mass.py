@@ -8,14 +8,19 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import tzinfo
+from datetime import datetime, tzinfo
 
 from claybench import clock
 from claybench.errors import Question
 from claybench.facts.water import SLAB_SORPTIVITY, WETNESS_LAW
 from claybench.insight.date_words import day_and_month
 from claybench.insight.drying.lab_model import LabModel
-from claybench.insight.slab_condition.dry_mass_change import dry_mass_change, strength_of_change
+from claybench.insight.slab_condition.dry_mass_change import (
+    DryMassChange,
+    dry_mass_change,
+    lighter_than_dry,
+    strength_of_change,
+)
 from claybench.insight.slab_condition.looked_after import RENEWS, was_looked_after
 from claybench.insight.slab_condition.verdict import WETTEST_FOR_RING, Evidence
 from claybench.insight.slab_water.slab_properties import MOVED_SHARE
@@ -104,25 +109,44 @@ def _slow_ring(tests: Sequence[tuple[SlabEvent, float]], model: LabModel) -> Evi
 
 
 def dry_mass_evidence(
-    events: Sequence[SlabEvent], zone: tzinfo, *, card_g: float | None = None, heated: bool = False
+    events: Sequence[SlabEvent],
+    zone: tzinfo,
+    *,
+    card_g: float | None = None,
+    masses: Sequence[tuple[datetime, float]] = (),
+    heated: bool = False,
 ) -> Evidence | None:
-    """A dry mass that has moved since the first one by more than the chips between explain.
+    """A dry mass that has moved since the first one by more than the chips between explain, or a slab that weighs less
+    than it did dry.
 
-    `card_g` is the dry mass of the slab's card; `heated` says that it stood in too hot air.
+    `card_g` is the dry mass of the slab's card, `masses` are all its bare masses; `heated` says that it stood in too
+    hot air.
     """
-    change = dry_mass_change(events, card_g)
-    if change is None:
-        return None
-    moved = change.gap_g if change.gap_g > 0 else change.unexplained_g
-    if moved < MOVED_SHARE * change.before_g:
-        return None
-    since = "its card says" if change.before_at is None else day_and_month(change.before_at, zone)
-    if change.gap_g > 0:
-        how, why = "more", "clay or salts taken up, or not dry"
+    lighter = lighter_than_dry(events, card_g, masses)
+    if lighter is not None and _is_moved(lighter):
+        said, least, change = f"it weighs {_less(lighter, zone, 'dry ')}", "at least ", lighter
     else:
-        how, why = "less", change.bound_water_text + ("" if heated else ", or it was not dry before")
-    text = f"dry it weighs {show(abs(change.gap_g), 'g', digits=0)} {how} than {since}: {why}"
-    return Evidence("dry_mass", None, clock.in_zone(change.after_at, zone).date(), strength_of_change(change), text)
+        moved = dry_mass_change(events, card_g)
+        if moved is None or not _is_moved(moved):
+            return None
+        said, least, change = f"dry it weighs {_less(moved, zone)}", "", moved
+    if change.gap_g > 0:
+        why = "clay or salts taken up, or not dry"
+    else:
+        why = f"{least}{change.bound_water_text}" + ("" if heated else ", or it was not dry before")
+    at = clock.in_zone(change.after_at, zone).date()
+    return Evidence("dry_mass", None, at, strength_of_change(change), f"{said}: {why}")
+
+
+def _is_moved(change: DryMassChange) -> bool:
+    """Whether it has moved by more than weighing and chips explain."""
+    return max(change.gap_g, change.unexplained_g) >= MOVED_SHARE * change.before_g
+
+
+def _less(change: DryMassChange, zone: tzinfo, when: str = "") -> str:
+    """By how much, and since when, in words; `when` stands before the day."""
+    since = "its card says" if change.before_at is None else f"{when}{day_and_month(change.before_at, zone)}"
+    return f"{show(abs(change.gap_g), 'g', digits=0)} {'more' if change.gap_g > 0 else 'less'} than {since}"
 
 
 @dataclass(frozen=True, slots=True)

@@ -104,6 +104,7 @@ class SlabVerdicts:
                 water.bare_events,
                 model.zone,
                 card_g=water.slab.dry_mass_g,
+                masses=water.masses,
                 heated=bool(hot_spans(water.slab, water.events, water.air)),
             ),
         ]

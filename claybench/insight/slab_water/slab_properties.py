@@ -48,7 +48,7 @@ MARGIN_MM = 15.0
 """Kept free all round a layer, so that nothing runs over the edge; common practice, no source."""
 MOVED_SHARE = 0.003
 """Change of dry mass that is more than two careful weighings differ by; from memory."""
-_LEAST_LEFT = 1 - ALL_BOUND_WATER.value / 100
+LEAST_LEFT = 1 - ALL_BOUND_WATER.value / 100
 """Share of its dry mass below which no loss of bound water brings a slab: a weighing below that is a slip."""
 REMOVES_PLASTER = frozenset({"resurfaced", "chipped", "broken"})
 """Events with which plaster comes off: what the slab weighed before says nothing of what it weighs after."""
@@ -170,7 +170,8 @@ class DryReferences:
         self._declared = weighed
         ends = [(event.at, event.event) for event in ordered if event.event in REMOVES_PLASTER]
         ends += [(at, "overheated") for span in heat for at in {span.begin, span.end}]
-        ends += self._lighter_weighings(weighed, seen, [at for at, _ in ends])
+        self._losses = sorted(at for at, _ in ends)
+        ends += self._lighter_weighings(weighed, seen, self._losses)
         ends.sort(key=lambda each: each[0])
         self._cuts = [at for at, _ in ends]
         edges: list[datetime | None] = [None, *self._cuts]
@@ -194,29 +195,33 @@ class DryReferences:
         self,
         weighed: Sequence[tuple[datetime, float]],
         seen: Sequence[tuple[datetime, float]],
-        ends: Iterable[datetime],
+        ends: Sequence[datetime],
     ) -> list[tuple[datetime, str]]:
         """The first weighings below the dry mass that held then, by more than two differ by: it has lost something."""
-        declared, cuts, out = set(weighed), sorted(ends), list[tuple[datetime, str]]()
+        declared, out = set(weighed), list[tuple[datetime, str]]()
         dry, passed = self._slab.dry_mass_g, 0
         for at, mass in seen:
-            while passed < len(cuts) and cuts[passed] <= at:
+            while passed < len(ends) and ends[passed] <= at:
                 dry, passed = None, passed + 1
             if (at, mass) in declared:
                 dry = mass
-            elif dry is not None and _LEAST_LEFT * dry <= mass < (1 - MOVED_SHARE) * dry:
+            elif dry is not None and LEAST_LEFT * dry <= mass < (1 - MOVED_SHARE) * dry:
                 out.append((at, "lighter"))
                 dry = None
         return out
 
     def left_when_dry(self) -> list[float]:
-        """Of each weighing as dry that a lighter one, or one as light, tells of: water that was left, g."""
+        """Of each weighing as dry that a lighter one, or one as light, tells of: water that was left, g.
+
+        What a chip or heat took in between was no water that was left.
+        """
         out = []
         for at, mass in self._declared:
-            others = [seen for when, seen in self._seen if when != at]
-            if self._slab.dry_mass_g is not None:
+            stretch = bisect_right(self._losses, at)
+            others = [seen for when, seen in self._seen if when != at and bisect_right(self._losses, when) == stretch]
+            if self._slab.dry_mass_g is not None and stretch == 0:
                 others.append(self._slab.dry_mass_g)
-            lightest = min((each for each in others if each >= _LEAST_LEFT * mass), default=math.inf)
+            lightest = min((each for each in others if each >= LEAST_LEFT * mass), default=math.inf)
             if lightest < (1 + _AGREES) * mass:
                 out.append(max(mass - lightest, 0.0))
         return out
@@ -277,7 +282,7 @@ class DryReferences:
         seen = [
             each
             for when, each in self._seen
-            if when < at and _within(when, period.since, at) and each >= _LEAST_LEFT * mass
+            if when < at and _within(when, period.since, at) and each >= LEAST_LEFT * mass
         ]
         if seen and min(seen) < most:
             return self._lightest_reference(min(seen))
