@@ -91,13 +91,21 @@ class World:
         return math.log(0.5) / math.log(1 - self.share)
 
 
-def made_up(seed: int, *, materials: int | None = None, window: float = 0.04, noise: float = 0.08) -> World:
+def made_up(
+    seed: int,
+    *,
+    materials: int | None = None,
+    properties: int | None = None,
+    window: float = 0.04,
+    noise: float = 0.08,
+) -> World:
     """Bounds, one to three properties and a window around some allowed recipe, all by the seed."""
     dice = np.random.default_rng(seed)
-    region = _bounds(dice, materials or int(dice.integers(3, 6)))
+    region = made_up_bounds(dice, materials or int(dice.integers(3, 6)))
     rows = region.sample(12_000, seed)
     kind = KINDS[int(dice.integers(len(KINDS)))]
-    surfaces = tuple(_surface(dice, region, rows, kind) for _ in range(int(dice.integers(1, 4))))
+    count = int(dice.integers(1, 4))
+    surfaces = tuple(_surface(dice, region, rows, kind) for _ in range(properties or count))
     heights = np.array([surface(rows) for surface in surfaces])
     centre = heights[:, int(dice.integers(len(rows)))]
     half = float(np.quantile(np.abs(heights - centre[:, None]).max(axis=0), window))
@@ -106,7 +114,7 @@ def made_up(seed: int, *, materials: int | None = None, window: float = 0.04, no
     return World(region, surfaces, targets, noise, noise, float(world.meets(rows).mean()))
 
 
-def _bounds(dice: np.random.Generator, materials: int) -> Box:
+def made_up_bounds(dice: np.random.Generator, materials: int) -> Box:
     while True:
         low = dice.uniform(0, 0.8 / materials, materials)
         high = np.minimum(low + dice.uniform(0.15, 0.6, materials), 1)
@@ -117,21 +125,29 @@ def _bounds(dice: np.random.Generator, materials: int) -> Box:
 
 def _surface(dice: np.random.Generator, region: Box, rows: Array, kind: str) -> Callable[[Array], Array]:
     """A mixture polynomial of the shares above their lower bounds; mean 0 and spread 1 over the region."""
+    even = scheffe_surface(dice, region, rows, "quadratic" if kind == "quadratic" else "special cubic")
+    if kind == "levelling off":
+        return lambda at: np.exp(0.7 * even(at))
+    return even
+
+
+def scheffe_surface(
+    dice: np.random.Generator, region: Box, rows: Array, kind: str, curved: float = 1.0
+) -> Callable[[Array], Array]:
+    """A quadratic or special cubic with terms of blending drawn `curved` times as large, brought to spread 1."""
     low = np.array(region.low)
     room, materials = 1 - low.sum(), len(low)
     pairs = materials * (materials - 1) // 2
     triples = 0 if kind == "quadratic" else pairs * (materials - 2) // 3
-    spread = np.concatenate([np.full(materials, 1.0), np.full(pairs, 2.0), np.full(triples, 6.0)])
+    spread = np.concatenate([np.full(materials, 1.0), np.full(pairs, 2.0 * curved), np.full(triples, 6.0 * curved)])
     b = dice.normal(0, spread)
-    model = "quadratic" if kind == "quadratic" else "special_cubic"
+    model = kind.replace(" ", "_")
 
     def raw(at: Array) -> Array:
         height: Array = scheffe_terms(model, (at - low) / room) @ b
         return height
 
     middle, scale = float(raw(rows).mean()), float(raw(rows).std())
-    if kind == "levelling off":
-        return lambda at: np.exp(0.7 * (raw(at) - middle) / scale)
     return lambda at: (raw(at) - middle) / scale
 
 

@@ -93,12 +93,25 @@ def test_chances_of_a_lab_without_any_bearing_stay_low() -> None:
 
 
 def test_chances_count_that_targets_were_asked_for() -> None:
-    """Bayes' rule with surfaces on which something meets the targets counted twice: nothing where all of them do."""
+    """Bayes' rule with surfaces on which something meets the targets counted fourfold: nothing where all of them do."""
     hits = np.zeros((100, 3), dtype=bool)
     assert prior_factor(~hits) == 1 and prior_factor(hits) == PRIOR_ODDS
     hits[:50, 1] = True
-    # Half of the draws hold a hit: 2 · 0.5 of 2 · 0.5 + 0.5.
-    assert 0.5 * prior_factor(hits) == pytest.approx(2 / 3)
+    # Half of the draws hold a hit: 4 · 0.5 of 4 · 0.5 + 0.5.
+    assert 0.5 * prior_factor(hits) == pytest.approx(4 / 5)
+
+
+@pytest.mark.parametrize("target", [(11.5, 12.0), (11.0, 12.5)])
+def test_one_body_measured_once_says_little(target: tuple[float, float]) -> None:
+    """In the middle of its target, whatever the width: what is next to it has a fair chance and no more, and the
+    interval holds values well outside. Three pieces of the batch say more."""
+    body = (0.45, 0.35, 0.2)
+    once = propose(CLAYS, {SHRINKAGE: [Observation(body, 11.75, "A")]}, {SHRINKAGE: target}, 4).bodies[0]
+    assert 0.5 < once.chance < 0.85
+    low, high = once.predicted[SHRINKAGE].low, once.predicted[SHRINKAGE].high
+    assert low < target[0] - 0.5 * (target[1] - target[0]) and high > target[1] + 0.5 * (target[1] - target[0])
+    pieces = [Observation(body, value, "A") for value in (11.7, 11.75, 11.8)]
+    assert propose(CLAYS, {SHRINKAGE: pieces}, {SHRINKAGE: target}, 4).bodies[0].chance > once.chance
 
 
 @pytest.mark.parametrize("count", [1, 2, 5, 8, 30])

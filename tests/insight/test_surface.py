@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from scipy import stats
 
 from claybench.errors import BadInput
+from claybench.insight.plan.surfaces.expected_spread import ExpectedSpread
 from claybench.insight.plan.surfaces.fitted_targets import prediction_chance, surface_chance
 from claybench.insight.plan.surfaces.gaussian_process import fit_gaussian_process
 from claybench.insight.plan.surfaces.mixture_polynomials import (
@@ -357,7 +358,7 @@ def test_what_follows_from_the_parts_is_said_to() -> None:
 @pytest.mark.parametrize("bodies", [1, 2, 3])
 def test_few_bodies_are_said_to_be_few(bodies: int) -> None:
     known = [Observation(x, 10.0 + i, str(i)) for i, x in enumerate([A, B, MIDDLE][:bodies])]
-    model = choose_model(average_by_batch(known), [0, 0, 0], [1, 1, 1], expected_range=1.0)
+    model = choose_model(average_by_batch(known), [0, 0, 0], [1, 1, 1], expected=ExpectedSpread(1.0))
     text = model_reason("absorption_pct", model)
     assert ("little more than the level" in text) if bodies < 3 else ("too few" in text)
     outlook = model.surface.predict(np.array([C]))

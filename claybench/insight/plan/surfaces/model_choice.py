@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from claybench.insight.plan.design.plan_request import target_size
+from claybench.insight.plan.surfaces.expected_spread import ExpectedSpread
 from claybench.insight.plan.surfaces.gaussian_process import fit_gaussian_process
 from claybench.insight.plan.surfaces.mixture_polynomials import MODEL_NAMES, MODELS, choose_polynomial
 from claybench.insight.plan.surfaces.observations import BatchMeans, Surface
@@ -46,7 +47,7 @@ class PropertyModel:
 
 
 def choose_model(
-    data: BatchMeans, low: Sequence[float], high: Sequence[float], *, expected_range: float = 0.0
+    data: BatchMeans, low: Sequence[float], high: Sequence[float], *, expected: ExpectedSpread | None = None
 ) -> PropertyModel:
     """Fit the surface with the smallest leave-one-out error; other parameters as in `fit_gaussian_process`.
 
@@ -56,7 +57,7 @@ def choose_model(
         No batch at all.
     """
     few = data.recipe_count < FEW_RECIPES
-    smooth = fit_gaussian_process(data, low, high, expected_range=expected_range if few else 0.0)
+    smooth = fit_gaussian_process(data, low, high, expected=expected)
     if few:
         return PropertyModel(smooth, SMOOTH, data)
     choice = choose_polynomial(data)

@@ -39,6 +39,8 @@ class BatchMeans:
     """Batches of the same shares carry the same number."""
     within_variance: float | None
     """Variance of pieces within a batch; None where no batch has two."""
+    within_df: int = 0
+    """Pieces beyond the first of each batch."""
 
     @property
     def count(self) -> int:
@@ -116,6 +118,7 @@ def average_by_batch(observations: Iterable[Observation]) -> BatchMeans:
         pieces=np.array([float(len(group)) for group in groups]),
         recipe_of_batch=tuple(numbers.setdefault(recipe, len(numbers)) for recipe in rounded),
         within_variance=squares / df if df else None,
+        within_df=df,
     )
 
 

@@ -27,13 +27,13 @@ from claybench.insight.plan.surfaces.fitted_targets import (
     chance_text,
     fit_targets,
     prior_factor,
+    surface_quantile,
     target_bounds,
     with_prior_factor,
 )
 from claybench.insight.plan.surfaces.model_choice import model_reason, model_summary
 from claybench.insight.plan.surfaces.observations import Observation
 from claybench.later import Bools, Floats, Ints, np
-from claybench.measure.distributions import student_t
 from claybench.measure.properties.built_in import BUILT_IN
 from claybench.measure.properties.property_set import PropertySet
 from claybench.quantity.shown import format_interval, join_words, plain
@@ -273,11 +273,9 @@ def _select_exploratory(
 def _proposal(fitted: FittedTargets, recipe: Floats, chance: float, reason: str, properties: PropertySet) -> Proposal:
     predicted = {}
     for name, model in fitted.models.items():
-        prediction = model.surface.predict(recipe[None, :])
-        middle = float(prediction.mean[0])
-        half = student_t(0.95, prediction.df) * float(prediction.batch_sd[0])
         floor = 0.0 if float(model.data.means.min()) >= 0 else float("-inf")
-        predicted[name] = PredictionInterval(*(max(value, floor) for value in (middle, middle - half, middle + half)))
+        low, median, high = (max(surface_quantile(model.surface, recipe, share), floor) for share in (0.05, 0.5, 0.95))
+        predicted[name] = PredictionInterval(median, low, high)
     values = join_words(
         [
             target_value(name, one.median, properties)
