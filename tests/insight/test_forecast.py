@@ -9,6 +9,7 @@ from dataclasses import replace
 import pytest
 
 from claybench.ask.runs import forecast_runs
+from claybench.insight.drying.composition import Composition, centred_shares
 from claybench.insight.drying.finished_runs import FinishedRun
 from claybench.insight.drying.forecast import ForecastLayer, forecast
 from claybench.insight.drying.layer_conditions import LayerConditions
@@ -122,7 +123,7 @@ def thinned(seed: int, bodies: int, log_effect: float) -> list[FinishedRun]:
         time = (math.exp(u) * p + math.exp(slabs[slab]) * q) * math.exp(dice.gauss(0, 0.08))
         made.append(
             FinishedRun(f"t{number}", body, "f", slab, conditions, 0.03, 0.01, 0.95 * time, 1.05 * time,
-                        deflocculated=True)
+                        composition=Composition(deflocculated=True))
         )  # fmt: skip
     return made
 
@@ -131,7 +132,7 @@ def test_a_first_deflocculated_slip_is_forecast_slower_and_with_doubt() -> None:
     """Before the lab has dried any: plain slip's time alone was 2.4 to 5 times too short, on labs of other making."""
     fit = fit_resistances(runs(4)[0])
     plain = forecast(fit, replace(known_layer(3.0, 0.1), body="new"))
-    first = forecast(fit, replace(known_layer(3.0, 0.1), body="new", deflocculated=True))
+    first = forecast(fit, replace(known_layer(3.0, 0.1), body="new", composition=Composition(deflocculated=True)))
     assert first.median_min == pytest.approx(3.4 * plain.median_min, rel=0.15)
     assert first.low_min < 2 * plain.median_min
     assert first.high_min > 7 * plain.median_min
@@ -140,12 +141,13 @@ def test_a_first_deflocculated_slip_is_forecast_slower_and_with_doubt() -> None:
 @pytest.mark.parametrize("log_effect", [0.6, 2.0])
 def test_what_was_learnt_of_deflocculated_slips_serves_the_next(log_effect: float) -> None:
     fit = fit_resistances(thinned(4, 4, log_effect))
-    layer = replace(known_layer(3.0, 0.1), body="new", deflocculated=True)
+    layer = replace(known_layer(3.0, 0.1), body="new", composition=Composition(deflocculated=True))
     untold = fit_resistances(runs(4)[0])
     learnt, first = forecast(fit, layer), forecast(untold, layer)
-    plain = forecast(fit, replace(layer, deflocculated=False))
+    plain = forecast(fit, replace(layer, composition=Composition()))
     assert math.log(learnt.high_min / learnt.low_min) < 0.6 * math.log(first.high_min / first.low_min)
-    share = fit.resistances("new", "f", "s1", deflocculated=True).body - fit.resistances("new", "f", "s1").body
+    thin = fit.resistances("new", "f", "s1", composition=Composition(deflocculated=True))
+    share = thin.body - fit.resistances("new", "f", "s1").body
     assert share == pytest.approx(log_effect, abs=0.35)
     assert learnt.median_min > plain.median_min
 
@@ -157,3 +159,48 @@ def test_plain_bodies_know_nothing_of_deflocculation() -> None:
     for body in ("b0", "b3"):
         layer = replace(known_layer(5.0, 0.2), body=body)
         assert forecast(beside, layer).median_min == pytest.approx(forecast(plain, layer).median_min, rel=0.05)
+
+
+def by_recipe(seed: int, count: int = 160) -> tuple[list[FinishedRun], float]:
+    """Runs of twenty bodies that differ by how much fine clay they hold, e^u by 2.5 for the whole of it."""
+    dice = random.Random(seed)
+    made, slope = [], 2.5
+    shares = {f"b{number}": dice.uniform(-0.25, 0.25) for number in range(20)}
+    own = {body: slope * share + dice.gauss(0, 0.08) for body, share in shares.items()}
+    for number in range(count):
+        body = dice.choice(list(shares))
+        conditions = LayerConditions(dice.uniform(4, 7), dice.uniform(0, 0.4), 20.0, 20.0)
+        p, q = conditions.unit_times()
+        time = (math.exp(0.45 + own[body]) * p + math.exp(-2.2) * q) * math.exp(dice.gauss(0, 0.08))
+        composition = Composition(shares={"fine clay": shares[body], "flint": -shares[body]})
+        made.append(
+            FinishedRun(
+                str(number), body, "f", f"s{number % 2}", conditions, 0.03, 0.01, 0.95 * time, 1.05 * time,
+                composition=composition,
+            )
+        )  # fmt: skip
+    return made, slope
+
+
+def test_a_new_body_is_forecast_by_its_recipe() -> None:
+    """What many bodies teach of a new one: nearer and narrower than by its family alone."""
+    made, slope = by_recipe(11)
+    fit = fit_resistances(made)
+    blind = fit_resistances([replace(run, composition=Composition()) for run in made])
+    for share in (-0.2, 0.2):
+        composition = Composition(shares={"fine clay": share, "flint": -share})
+        told = fit.resistances("new", "f", "s1", composition=composition)
+        untold = blind.resistances("new", "f", "s1", composition=composition)
+        truth = 0.45 + slope * share
+        assert abs(told.body - truth) < 0.25
+        assert abs(untold.body - truth) > 0.35
+        assert told.var_body < 0.5 * untold.var_body
+
+
+def test_shares_are_taken_from_the_mean_of_their_family() -> None:
+    parts = {"a": {"clay": 60.0, "flint": 40.0}, "b": {"clay": 3.0, "flint": 1.0}, "c": {"clay": 1.0}, "empty": {}}
+    shares = centred_shares(parts, {"a": "white", "b": "white", "c": "red"})
+    assert shares["a"] == pytest.approx({"clay": -0.075, "flint": 0.075})
+    assert shares["b"] == pytest.approx({"clay": 0.075, "flint": -0.075})
+    assert shares["c"] == {}
+    assert "empty" not in shares

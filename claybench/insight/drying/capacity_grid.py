@@ -142,7 +142,7 @@ def _log_likelihoods(
     if not len(places):
         return np.zeros((len(shifts), len(log_capacities)))
     body_variance, regression = posterior.bodies_given_slab(
-        runs.body[places], runs.family[places], runs.deflocculated[places], slab
+        runs.body[places], runs.family[places], solver.covariates[runs.body[places]], slab
     )
     body, own = (part[places] for part in solver.resistances())
     own = own[None, None, :] + shifts[:, None, None]

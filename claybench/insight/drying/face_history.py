@@ -146,9 +146,7 @@ class _FaceChain:
         """Place among the levels of each first level with each shift."""
         prior = others.unknown_slab_grid()
         log_capacity = (prior.mean + prior.sd * np.array(_CAPACITY_STEPS))[:, None, None]
-        resistances = [
-            others.resistances(run.body, run.family, surface, deflocculated=run.deflocculated) for run in runs
-        ]
+        resistances = [others.resistances(run.body, run.family, surface, composition=run.composition) for run in runs]
         body = np.array([each.body for each in resistances])
         slab = np.broadcast_to(self.levels[None, :, None], (1, len(levels), len(runs)))
         layers = LayerArrays.from_conditions([run.conditions for run in runs])

@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+from claybench.insight.drying.composition import NOTHING_KNOWN, Composition, Covariates
 from claybench.insight.drying.layer_conditions import LayerConditions
 from claybench.insight.drying.transfer_law import LayerArrays
 from claybench.later import Floats, Ints, np
@@ -37,8 +38,7 @@ class FinishedRun:
     shift: float = 0.0
     """By how much v = ln 1/S² of the face was above what it had been at first."""
     shift_sd: float = 0.0
-    deflocculated: bool = False
-    """Whether its slip was."""
+    composition: Composition = NOTHING_KNOWN
 
     @property
     def says_time(self) -> bool:
@@ -57,8 +57,9 @@ class Groups:
     """The family of each body."""
     runs_of_body: dict[str, int] = field(default_factory=dict)
     runs_of_slab: dict[str, int] = field(default_factory=dict)
-    deflocculated: set[str] = field(default_factory=set)
-    """Bodies, under the names they have here, whose slip was deflocculated."""
+    compositions: dict[str, Composition] = field(default_factory=dict)
+    """Of each body, under the name it has here."""
+    covariates: Covariates = field(default_factory=Covariates)
 
     @classmethod
     def from_runs(cls, runs: Sequence[FinishedRun]) -> Groups:
@@ -69,10 +70,10 @@ class Groups:
             groups.bodies.setdefault(run.body, len(groups.bodies))
             groups.slabs.setdefault(run.slab, len(groups.slabs))
             groups.family_of[run.body] = run.family
-            if run.deflocculated:
-                groups.deflocculated.add(run.body)
+            groups.compositions[run.body] = run.composition
             groups.runs_of_body[run.body] = groups.runs_of_body.get(run.body, 0) + 1
             groups.runs_of_slab[run.slab] = groups.runs_of_slab.get(run.slab, 0) + 1
+        groups.covariates = Covariates.from_compositions(groups.compositions.values())
         return groups
 
 
@@ -84,8 +85,6 @@ class RunArrays:
     """Number of each run's family; then of its body and its slab."""
     body: Ints
     slab: Ints
-    deflocculated: Floats
-    """1 where the slip was deflocculated, else 0."""
     layers: LayerArrays
     low: Floats
     """ln minutes between which the layer became workable, infinite where open."""
@@ -105,7 +104,6 @@ class RunArrays:
             np.array([groups.families[run.family] for run in runs]),
             np.array([groups.bodies[run.body] for run in runs]),
             np.array([groups.slabs[run.slab] for run in runs]),
-            np.array([float(run.deflocculated) for run in runs]),
             LayerArrays.from_conditions([run.conditions for run in runs]),
             low,
             np.maximum(np.array(high), low + _NARROWEST),

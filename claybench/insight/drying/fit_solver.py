@@ -1,7 +1,7 @@
 """Posterior of the log resistances of bodies and slabs given finished runs: Gauss–Newton on ln time.
 
 Bodies are eliminated one by one, since each touches only its own family and the slabs it was dried on, so that the
-matrix to be inverted has families, slabs and the effect of deflocculation alone. The spreads of runs, bodies and slabs
+matrix to be inverted has families, slabs and the effects of compositions alone. The spreads of runs, bodies and slabs
 are learnt on the way (expectation–maximisation), each drawn towards its prior.
 """
 
@@ -15,8 +15,6 @@ from claybench.blas_threads import one_blas_thread
 from claybench.insight.drying.finished_runs import Groups, RunArrays
 from claybench.insight.drying.interval_likelihood import IntervalStatistics, interval_statistics
 from claybench.insight.drying.resistance_priors import (
-    DEFLOCCULATED_SD,
-    DEFLOCCULATED_SHIFT,
     FAMILY_SD,
     PRIOR_SPREADS,
     Spreads,
@@ -34,20 +32,20 @@ _SPREAD_WEIGHT = 6.0
 
 
 class BodyPlace(NamedTuple):
-    """A body's number and its family's in the posterior, None where no run knows them; whether it is deflocculated."""
+    """A body's number and its family's in the posterior, None where no run knows them; the row of its composition."""
 
     body: int | None
     family: int | None
-    deflocculated: bool
+    covariates: Floats
 
 
 @dataclass(slots=True)
 class Posterior:
-    """Means and covariances: families, slabs and deflocculation ("groups") by a full matrix, bodies through them."""
+    """Means and covariances: families, slabs and compositions ("groups") by a full matrix, bodies through them."""
 
     families: int
     group_mean: Floats
-    """Effects of families on u, then of slabs on v, then of deflocculation on u; shape (groups,)."""
+    """Effects of families on u, then of slabs on v, then of compositions on u; shape (groups,)."""
     body_mean: Floats
     """Effects of bodies on u, beside their families'; shape (bodies,)."""
     group_covariance: Floats
@@ -59,9 +57,9 @@ class Posterior:
     spreads: Spreads
 
     def body_effect(self, body: BodyPlace) -> float:
-        """Mean effect of a body on u, with its family and deflocculation; what is None adds nothing."""
+        """Mean effect of a body on u, with its family and composition; what is None adds nothing."""
         own = 0.0 if body.body is None else float(self.body_mean[body.body])
-        own += float(self.group_mean[-1]) if body.deflocculated else 0.0
+        own += float(body.covariates @ self.group_mean[-len(body.covariates) :])
         return own + (0.0 if body.family is None else float(self.group_mean[body.family]))
 
     def slab_effect(self, slab: int) -> float:
@@ -84,20 +82,21 @@ class Posterior:
             covariance += 1 / float(self.body_precision[one.body])
         return covariance
 
-    def bodies_given_slab(
-        self, bodies: Ints, families: Ints, deflocculated: Floats, slab: int
-    ) -> tuple[Floats, Floats]:
+    def bodies_given_slab(self, bodies: Ints, families: Ints, covariates: Floats, slab: int) -> tuple[Floats, Floats]:
         """Variance of bodies with their families, were the slab's effect known, and their regression on it."""
-        variance, with_groups = self.body_moments(bodies, families, deflocculated)
+        variance, with_groups = self.body_moments(bodies, families, covariates)
         cross = with_groups[:, self.families + slab]
         slab_variance = self.slab_variance(slab)
         return np.maximum(variance - cross**2 / slab_variance, 0.0), cross / slab_variance
 
-    def body_moments(self, bodies: Ints, families: Ints, deflocculated: Floats) -> tuple[Floats, Floats]:
-        """Variance of bodies with their families, shape (n,), and their covariance with the groups, (n, groups)."""
+    def body_moments(self, bodies: Ints, families: Ints, covariates: Floats) -> tuple[Floats, Floats]:
+        """Variance of bodies with their families, shape (n,), and their covariance with the groups, (n, groups).
+
+        `covariates` are the rows of their compositions, shape (n, effects).
+        """
         weights = -self.body_weights[bodies]
         weights[np.arange(len(bodies)), families] += 1.0
-        weights[:, -1] += deflocculated
+        weights[:, -covariates.shape[1] :] += covariates
         with_groups = weights @ self.group_covariance
         variance: Floats = 1 / self.body_precision[bodies] + np.sum(with_groups * weights, axis=1)
         return variance, with_groups
@@ -109,8 +108,7 @@ class Posterior:
             weights -= self.body_weights[body.body]
         if body.family is not None:
             weights[body.family] += 1.0
-        if body.deflocculated:
-            weights[-1] += 1.0
+        weights[-len(body.covariates) :] += body.covariates
         return weights
 
 
@@ -118,7 +116,7 @@ class _Information(NamedTuple):
     """Information of runs and priors on all effects, in blocks."""
 
     groups: Floats
-    """Information on families, slabs and deflocculation, shape (groups, groups)."""
+    """Information on families, slabs and compositions, shape (groups, groups)."""
     bodies: Floats
     """Information on bodies, a diagonal, shape (bodies,)."""
     across: Floats
@@ -145,7 +143,10 @@ class ResistanceSolver:
     def __init__(self, groups: Groups, runs: RunArrays) -> None:
         self.runs = runs
         self.families, self.bodies, self.slabs = len(groups.families), len(groups.bodies), len(groups.slabs)
-        self.groups = self.families + self.slabs + 1
+        self.covariates = groups.covariates.design([groups.compositions[name] for name in groups.bodies])
+        """Compositions of the bodies, shape (bodies, effects)."""
+        self.offset, self.covariate_sd = groups.covariates.offset, groups.covariates.prior_sd
+        self.groups = self.families + self.slabs + len(self.offset)
         self.group_mean = np.zeros(self.groups)
         self.body_mean = np.zeros(self.bodies)
         self.spreads = PRIOR_SPREADS
@@ -158,7 +159,7 @@ class ResistanceSolver:
         """u and v of every run, shape (runs,)."""
         runs = self.runs
         body = prior_body_resistance() + self.group_mean[runs.family] + self.body_mean[runs.body]
-        body = body + runs.deflocculated * (DEFLOCCULATED_SHIFT + self.group_mean[-1])
+        body = body + (self.covariates @ (self.offset + self.group_mean[-len(self.offset) :]))[runs.body]
         return body, prior_slab_resistance() + self.group_mean[self.families + runs.slab] + runs.shift
 
     def input_variance(self, capacity_sd: Floats) -> Floats:
@@ -218,9 +219,9 @@ class ResistanceSolver:
         return posterior, max(float(np.max(np.abs(each))) for each in (group_step, body_step))
 
     def _prior_precision(self) -> Floats:
-        """Prior precision of the effects of families, slabs and deflocculation, shape (groups,)."""
-        spreads = (FAMILY_SD, self.spreads.slab_sd, DEFLOCCULATED_SD)
-        return np.repeat(np.array(spreads) ** -2.0, (self.families, self.slabs, 1))
+        """Prior precision of the effects of families, slabs and compositions, shape (groups,)."""
+        families, slabs = np.full(self.families, FAMILY_SD**-2), np.full(self.slabs, self.spreads.slab_sd**-2)
+        return np.concatenate([families, slabs, self.covariate_sd**-2.0])
 
     def _measure_sensitivities(self, layers: LayerArrays, body: Floats, slab: Floats) -> None:
         """By differences, since they change little from step to step."""
@@ -234,28 +235,32 @@ class ResistanceSolver:
         self.by_capacity = slope(layers.perturbed(log_capacity=0.05), layers.perturbed(log_capacity=-0.05), -0.1)
 
     def _information(self, linear: _Linearised) -> _Information:
-        """Sums over the runs, with the priors on the diagonal."""
-        runs, groups, bodies = self.runs, self.groups, self.bodies
+        """Sums over the runs, with the priors on the diagonal.
+
+        A composition is its body's, so what runs say of its effects follows from the sums by body.
+        """
+        runs, bodies, plain = self.runs, self.bodies, self.families + self.slabs
         parts = self._group_parts(linear)
-        matrix, across = np.zeros(groups * groups), np.zeros(bodies * groups)
+        matrix, across = np.zeros(plain * plain), np.zeros(bodies * plain)
         for rows, by_row in parts:
             for columns, by_column in parts:
                 weight = linear.information * by_row * by_column
-                matrix += np.bincount(rows * groups + columns, weight, groups * groups)
+                matrix += np.bincount(rows * plain + columns, weight, plain * plain)
             weight = linear.information * linear.by_body * by_row
-            across += np.bincount(runs.body * groups + rows, weight, bodies * groups)
-        own = self.spreads.body_sd**-2 + np.bincount(runs.body, linear.information * linear.by_body**2, bodies)
-        full: Floats = matrix.reshape(groups, groups) + np.diag(self._prior_precision())
-        return _Information(full, own.astype(float), across.reshape(bodies, groups).astype(float))
+            across += np.bincount(runs.body * plain + rows, weight, bodies * plain)
+        on_body = np.bincount(runs.body, linear.information * linear.by_body**2, bodies)
+        by_covariate = on_body[:, None] * self.covariates
+        with_groups = across.reshape(bodies, plain)
+        crossed = with_groups.T @ self.covariates
+        full = np.block(
+            [[matrix.reshape(plain, plain), crossed], [crossed.T, self.covariates.T @ by_covariate]]
+        ) + np.diag(self._prior_precision())  # fmt: skip
+        own = self.spreads.body_sd**-2 + on_body
+        return _Information(full.astype(float), own.astype(float), np.hstack([with_groups, by_covariate]).astype(float))
 
-    def _group_parts(self, linear: _Linearised) -> list[tuple[Ints, Floats]]:
-        """The group that each run belongs to in each respect, and d ln time / d its effect."""
-        runs = self.runs
-        parts = [(runs.family, linear.by_body), (self.families + runs.slab, linear.by_slab)]
-        if runs.deflocculated.any():
-            last = np.full(len(runs.slab), self.groups - 1)
-            parts.append((last, linear.by_body * runs.deflocculated))
-        return parts
+    def _group_parts(self, linear: _Linearised) -> tuple[tuple[Ints, Floats], tuple[Ints, Floats]]:
+        """The family and the slab of each run, and d ln time / d their effects."""
+        return (self.runs.family, linear.by_body), (self.families + self.runs.slab, linear.by_slab)
 
     def _newton_step(self, linear: _Linearised, information: _Information, covariance: Floats) -> tuple[Floats, Floats]:
         """Steps of the groups and of the bodies."""
@@ -264,6 +269,7 @@ class ResistanceSolver:
         for places, by_group in self._group_parts(linear):
             group_score += np.bincount(places, linear.score * by_group, self.groups)
         of_bodies = np.bincount(runs.body, linear.score * linear.by_body, self.bodies)
+        group_score[-len(self.offset) :] += self.covariates.T @ of_bodies
         body_score = of_bodies - self.body_mean / self.spreads.body_sd**2
         step = covariance @ (group_score - information.across.T @ (body_score / information.bodies))
         return step, (body_score - information.across @ step) / information.bodies
@@ -284,9 +290,7 @@ class ResistanceSolver:
         runs, by_body, scatter = self.runs, self.linear.by_body, self.spreads.scatter
         family_of: Ints = np.zeros(self.bodies, dtype=np.int64)
         family_of[runs.body] = runs.family
-        deflocculated = np.zeros(self.bodies)
-        deflocculated[runs.body] = runs.deflocculated
-        variance, with_groups = posterior.body_moments(np.arange(self.bodies), family_of, deflocculated)
+        variance, with_groups = posterior.body_moments(np.arange(self.bodies), family_of, self.covariates)
         slab_place = self.families + runs.slab
         mean_variance = (
             by_body**2 * variance[runs.body]

@@ -9,6 +9,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from claybench.insight.drying.composition import NOTHING_KNOWN, Composition
 from claybench.insight.drying.interval_likelihood import upper_tail
 from claybench.insight.drying.layer_conditions import LONGEST_MIN, LayerConditions
 from claybench.insight.drying.resistance_fit import ResistanceFit
@@ -66,8 +67,7 @@ class ForecastLayer:
     face: FaceNow = FaceNow()
     body_in_fit: str | None = None
     """The name that the fit knows the body by; None where it knows it by none."""
-    deflocculated: bool = False
-    """Whether its slip is."""
+    composition: Composition = NOTHING_KNOWN
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +124,7 @@ class LogTimeMixture:
 def log_time_mixture(fit: ResistanceFit, layer: ForecastLayer) -> LogTimeMixture:
     """Distribution of a layer's ln time before any touch."""
     resistances = fit.resistances(
-        layer.body_in_fit or layer.body, layer.family, layer.slab, deflocculated=layer.deflocculated
+        layer.body_in_fit or layer.body, layer.family, layer.slab, composition=layer.composition
     )
     grid = fit.grid_of(layer.slab)
     regression = resistances.covariance / resistances.var_slab if resistances.var_slab > 0 else 0.0

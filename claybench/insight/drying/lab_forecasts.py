@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from datetime import datetime
 from functools import cached_property
 
+from claybench.insight.drying.composition import Composition
 from claybench.insight.drying.face_history import FaceHistory
 from claybench.insight.drying.finished_runs import FinishedRun
 from claybench.insight.drying.forecast import Forecast, ForecastLayer, forecast
@@ -81,7 +82,7 @@ class LabForecasts:
             return None
         return FinishedRun(
             run=poured.run.run,
-            body=self._name_in_fit(body, deflocculated=poured.deflocculated) or "",
+            body=self._name_in_fit(body, poured.composition) or "",
             family=(body.family or "") if body else "",
             slab=self._slabs.surface_name(poured.run.slab, poured.run.started_at),
             conditions=poured.conditions,
@@ -90,7 +91,7 @@ class LabForecasts:
             low_min=time.low_min,
             high_min=time.high_min,
             face=poured.run.face,
-            deflocculated=poured.deflocculated,
+            composition=poured.composition,
         )
 
     def forecast_run(self, code: str) -> Forecast:
@@ -106,8 +107,8 @@ class LabForecasts:
             layer_log_sd=poured.layer.log_sd,
             wetness_sd=poured.water_sd,
             face=self.fitted.face_now(surface, poured.run.face),
-            body_in_fit=self._name_in_fit(body, deflocculated=poured.deflocculated),
-            deflocculated=poured.deflocculated,
+            body_in_fit=self._name_in_fit(body, poured.composition),
+            composition=poured.composition,
         )
         known = slab in self._slabs.balances
         ratio = math.exp(self.log_capacity(slab, poured.run.started_at)[0]) if known else 1.0
@@ -133,7 +134,7 @@ class LabForecasts:
 
         `batch` is the slip's, where it is mixed already.
         """
-        deflocculated = self._layers.is_deflocculated(batch, body.body if body else None)
+        composition = self._layers.composition(batch, body)
         now = self._slabs.wetnesses[slab]
         slip = self._layers.proposed_layer(body, depth_mm, None, slip_sg)
         share, sd, skin = *UNKNOWN_WETNESS, 0.0
@@ -163,8 +164,8 @@ class LabForecasts:
             layer_log_sd=slip.log_sd,
             wetness_sd=sd,
             face=self.fitted.face_now(surface, None),
-            body_in_fit=self._name_in_fit(body, deflocculated=deflocculated),
-            deflocculated=deflocculated,
+            body_in_fit=self._name_in_fit(body, composition),
+            composition=composition,
         )
         return forecast(self.fit, layer, because=self._because(layer, slab, shown, slip), slab=slab)
 
@@ -196,12 +197,13 @@ class LabForecasts:
         parts = []
         if not layer.face.by_fit:
             parts.append(f"its face draws {percent(math.exp(-layer.face.shift / 2))} as fast as at first")
-        if layer.deflocculated and not self.fit.groups.deflocculated:
+        of_lab = self.fit.groups.compositions.values()
+        if layer.composition.deflocculated and not any(each.deflocculated for each in of_lab):
             parts.append("deflocculated slip gives up its water more slowly, by how much this lab has not seen yet")
         return tuple(parts)
 
-    def _name_in_fit(self, body: Body | None, *, deflocculated: bool) -> str | None:
-        return None if body is None else self._layers.name_in_fit(body.body, deflocculated)
+    def _name_in_fit(self, body: Body | None, composition: Composition) -> str | None:
+        return None if body is None else self._layers.name_in_fit(body.body, composition.deflocculated)
 
 
 def _times(count: int) -> str:

@@ -6,6 +6,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from claybench.insight.drying.composition import NOTHING_KNOWN, Composition
 from claybench.insight.drying.lab_slabs import UNKNOWN_WETNESS, LabSlabs
 from claybench.insight.drying.layer_conditions import LayerConditions
 from claybench.insight.drying.slip_layers import SlipLayer, SlipLayers
@@ -30,7 +31,7 @@ class PouredLayer:
     water_sd: float
     """Spread of the wetness apart from the doubt about the slab's capacity."""
     conditions: LayerConditions
-    deflocculated: bool = False
+    composition: Composition = NOTHING_KNOWN
 
     @property
     def lies_there(self) -> bool:
@@ -72,5 +73,5 @@ def poured_layer(run: Run, layers: SlipLayers, slabs: LabSlabs, checks: Mapping[
         wetness=wetness,
         water_sd=math.hypot(water_sd, skin_sd),
         conditions=LayerConditions(layer.water_mm, min(wetness + skin, _WETTEST_START), capacity_mm, temp_c, by_air),
-        deflocculated=layers.is_deflocculated(run.batch, body.body if body else None),
+        composition=layers.composition(run.batch, body),
     )

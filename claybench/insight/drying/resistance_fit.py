@@ -13,17 +13,17 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from claybench.insight.drying.capacity_grid import CapacityGrid, fit_grids, prior_grid
+from claybench.insight.drying.composition import NOTHING_KNOWN, Composition
 from claybench.insight.drying.finished_runs import FinishedRun, Groups
 from claybench.insight.drying.fit_solver import BodyPlace, Posterior, ResistanceSolver
 from claybench.insight.drying.resistance_priors import (
-    DEFLOCCULATED_SD,
-    DEFLOCCULATED_SHIFT,
     FAMILY_SD,
     PRIOR_SPREADS,
     Spreads,
     prior_body_resistance,
     prior_slab_resistance,
 )
+from claybench.later import np
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,13 +68,13 @@ class ResistanceFit:
         return self.fitted_prior or prior_grid(self.spreads.slab_sd)
 
     def resistances(
-        self, body: str | None, family: str | None, slab: str | None, *, deflocculated: bool = False
+        self, body: str | None, family: str | None, slab: str | None, *, composition: Composition | None = None
     ) -> Resistances:
         """Resistances of a body on a slab; unknown ones take their family's and the lab's.
 
-        `deflocculated` tells of the slip of a body that no run knows.
+        `composition` is that of a body that no run knows.
         """
-        place = self._place(body or "", family or "", deflocculated)
+        place = self._place(body or "", family or "", composition)
         slab_number = self.groups.slabs.get(slab or "")
         u, v = prior_body_resistance(), prior_slab_resistance()
         var_u = var_v = covariance = 0.0
@@ -82,12 +82,11 @@ class ResistanceFit:
             var_u += FAMILY_SD**2
         if place.body is None:
             var_u += self.spreads.body_sd**2
-        if place.deflocculated:
-            u += DEFLOCCULATED_SHIFT
-            var_u += DEFLOCCULATED_SD**2 if self.posterior is None else 0.0
         if slab_number is None:
             var_v += self.spreads.slab_sd**2
+        u += float(place.covariates @ self.groups.covariates.offset)
         if self.posterior is None:
+            var_u += float(np.sum((place.covariates * self.groups.covariates.prior_sd) ** 2))
             return Resistances(u, v, var_u, var_v, 0.0)
         u += self.posterior.body_effect(place)
         var_u += self.posterior.body_covariance(place, place)
@@ -119,11 +118,12 @@ class ResistanceFit:
         slabs = {name: place for name, place in self.groups.slabs.items() if name != slab}
         return replace(self, groups=replace(self.groups, slabs=slabs), posterior=self.solver.leave_out(number))
 
-    def _place(self, body: str, family: str, deflocculated: bool = False) -> BodyPlace:
+    def _place(self, body: str, family: str, composition: Composition | None = None) -> BodyPlace:
         """Where the posterior has a body and its family."""
         groups = self.groups
         number, family_number = groups.bodies.get(body), groups.families.get(groups.family_of.get(body, family))
-        return BodyPlace(number, family_number, body in groups.deflocculated if number is not None else deflocculated)
+        own = groups.compositions.get(body) or composition or NOTHING_KNOWN
+        return BodyPlace(number, family_number, groups.covariates.row(own))
 
     def _median_slab_effect(self) -> float:
         if self.posterior is None or not self.groups.slabs:

@@ -13,6 +13,7 @@ from datetime import datetime
 
 from claybench.errors import ClaybenchError
 from claybench.facts.clay import PLAIN_SLIP_SG
+from claybench.insight.drying.composition import Composition, centred_shares
 from claybench.insight.drying.lab_rows import LabRows
 from claybench.insight.settings import Settings
 from claybench.mix.doses import is_deflocculant
@@ -85,17 +86,24 @@ class SlipLayers:
             batch for batch, what in weighed + added if is_deflocculant(what, kinds.get(what))
         }
         self._deflocculated_batches |= {row.batch for row in rows.batches if row.deflocculant_g}
-        self._deflocculated_recipes = {
-            line.body for line in rows.body_lines if is_deflocculant(line.material, kinds.get(line.material))
-        }
+        recipes: dict[str, dict[str, float]] = defaultdict(dict)
+        self._deflocculated_recipes = set()
+        for line in rows.body_lines:
+            if is_deflocculant(line.material, kinds.get(line.material)):
+                self._deflocculated_recipes.add(line.body)
+            else:
+                recipes[line.body][line.material] = line.parts
+        self._shares = centred_shares(recipes, {body.body: body.family for body in rows.bodies})
 
     def batch_log(self, batch: str, until: datetime) -> list[BatchEvent]:
         """What was done to a batch by a moment."""
         return [event for event in self._batch_log.get(batch, []) if event.at <= until]
 
-    def is_deflocculated(self, batch: str | None, body: str | None) -> bool:
-        """Whether a slip has deflocculant in it: by what went into its batch, or by its recipe."""
-        return batch in self._deflocculated_batches or body in self._deflocculated_recipes
+    def composition(self, batch: str | None, body: Body | None) -> Composition:
+        """What a slip is made of: deflocculated by what went into its batch or by its recipe, shares by its recipe."""
+        code = body.body if body else ""
+        deflocculated = batch in self._deflocculated_batches or code in self._deflocculated_recipes
+        return Composition(deflocculated, self._shares.get(code, {}))
 
     def name_in_fit(self, body: str, deflocculated: bool) -> str:
         """The name that the fit knows a body by: deflocculated against its recipe, it dries as another one."""
