@@ -17,7 +17,7 @@ from statistics import NormalDist
 from claybench.insight.drying.finished_runs import FinishedRun
 from claybench.insight.drying.interval_likelihood import interval_statistics, log_likelihood, upper_tail
 from claybench.insight.drying.resistance_fit import ResistanceFit
-from claybench.insight.drying.resistance_priors import prior_slab_resistance
+from claybench.insight.drying.resistance_priors import prior_slab_resistance, slow_face_sd
 from claybench.insight.drying.transfer_law import LayerArrays, log_minutes, log_minutes_and_gradient
 from claybench.later import Floats, Ints, np
 
@@ -33,6 +33,9 @@ HAZARD = 0.003
 """Chance of a sudden change from one run to the next; from memory."""
 _CREEP = 0.006
 """Chance of a step up, and of a step down, from one run to the next: 0.27 in a hundred runs; from memory."""
+_SLIDE = 0.06
+"""Chance of a step further from what it was on a face that has changed, since what goes on with it may go on; back it
+goes a third as often. From memory."""
 _SLOWER = 0.75
 """Share of sudden changes that slow a face down; from memory."""
 _LEAST_JUMP = 2
@@ -163,6 +166,7 @@ class _FaceChain:
             + (by_water * np.array([run.layer_log_sd for run in runs])) ** 2
             + (by_wetness * np.array([run.wetness_sd for run in runs])) ** 2
             + (by_slab * STEP) ** 2 / 12  # the truth lies between the points of the grid
+            + (by_slab * slow_face_sd(self.levels)[None, :, None]) ** 2
         )
         self.bodies = {
             run.body: _BodyPosterior(0.0, each.var_body) for run, each in zip(runs, resistances, strict=True)
@@ -262,9 +266,12 @@ def _transition(count: int) -> Floats:
             matrix[place, up] = HAZARD * slower / up.sum()
         if down.any():
             matrix[place, down] = HAZARD * (1 - slower) / down.sum()
+        shift = STEP * (place - _SHIFTS_DOWN)
         for neighbour in (place - 1, place + 1):
             if 0 <= neighbour < count:
-                matrix[place, neighbour] = _CREEP
+                away = (neighbour > place) == (shift > 0)
+                unsettled = _SLIDE if away else _SLIDE / 3
+                matrix[place, neighbour] = unsettled if abs(shift) >= CHANGED_SHIFT else _CREEP
         matrix[place, place] = 1 - matrix[place].sum()
     return matrix
 

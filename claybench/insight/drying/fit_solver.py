@@ -20,6 +20,7 @@ from claybench.insight.drying.resistance_priors import (
     Spreads,
     prior_body_resistance,
     prior_slab_resistance,
+    slow_face_sd,
 )
 from claybench.insight.drying.transfer_law import LayerArrays, log_minutes, log_minutes_and_gradient
 from claybench.later import Floats, Ints, np
@@ -170,6 +171,7 @@ class ResistanceSolver:
             + (self.by_wetness * runs.wetness_sd) ** 2
             + (self.by_capacity * capacity_sd) ** 2
             + (self.linear.by_slab * runs.shift_sd) ** 2
+            + (self.linear.by_slab * slow_face_sd(self.resistances()[1])) ** 2
         )
         return variance
 

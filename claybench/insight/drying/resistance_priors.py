@@ -10,6 +10,7 @@ import math
 from typing import NamedTuple
 
 from claybench.facts.water import DESORPTIVITY, SLAB_SORPTIVITY
+from claybench.later import Floats, np
 
 FAMILY_SD = 0.8
 """Spread of u between families; from memory."""
@@ -25,6 +26,11 @@ DEFLOCCULATED_SD = 0.7
 SHARE_SD = 1.5
 """Spread of what a whole body of one material would add to u against its family's mean: a tenth more of it changes the
 time by 15 %; from memory."""
+
+
+_SLOW_FACE_SD = 0.05
+"""Spread of v from layer to layer for each unit that a face is slower than usual slabs: what slows it is not a smaller
+sorptivity alone, a skin slows thin layers more; by made-up labs."""
 
 
 class Spreads(NamedTuple):
@@ -44,6 +50,12 @@ PRIOR_SPREADS = Spreads()
 def prior_body_resistance() -> float:
     """Mean u of a body of which nothing is known."""
     return -2 * math.log(DESORPTIVITY.value)
+
+
+def slow_face_sd(resistance: Floats) -> Floats:
+    """Spread of v from layer to layer on faces of such v."""
+    excess: Floats = np.maximum(resistance - prior_slab_resistance(), 0.0)
+    return _SLOW_FACE_SD * excess
 
 
 def prior_slab_resistance() -> float:
