@@ -221,6 +221,18 @@ def test_what_heat_took_is_no_water_that_was_left_in_a_dry_slab() -> None:
     assert left() == [100.0] and left(oven) == []
 
 
+def test_after_heat_or_a_chip_no_slab_weighs_more_dry_than_before() -> None:
+    """Called dry 2 % heavier than a constant mass before the chip, it was not: plaster comes off and never on."""
+    constant = [weighed(0, 10_003, "weighed_dry"), weighed(30, 10_000, "weighed_dry")]
+    for event in ("chipped", "overheated", "resurfaced"):
+        lost = SlabEvent(slab="P1", at=T0 + timedelta(hours=40), event=event)
+        too_early = of_slab([*constant, lost, weighed(60, 10_200, "weighed_dry")], 61)
+        assert too_early is not None and too_early.reference is not None
+        assert too_early.reference.mass_g == 10_000 and not too_early.reference.weighed, event
+        dry = of_slab([*constant, lost, weighed(60, 9_950, "weighed_dry")], 61)
+        assert dry is not None and dry.reference is not None and dry.reference.mass_g == 9_950, event
+
+
 def test_a_slip_of_the_scale_is_no_loss_of_bound_water() -> None:
     """Gypsum cannot lose more than 20.9 % of its mass: what is below that was mistyped."""
     events = [weighed(0, 10_000, "weighed_dry"), weighed(30, 7_000), weighed(60, 10_300)]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
+from typing import Any
 
 import pytest
 
@@ -101,6 +102,21 @@ def test_a_slab_that_weighs_less_than_it_did_dry_has_lost_at_least_so_much() -> 
     assert found(9_955, events=(dry(0, 10_000), dry(5, 10_000, "chipped"))) == ""
     assert found(9_843, events=(dry(0, 10_000), dry(5, 10_000, "resurfaced"))) == ""
     assert found(9_843, events=(dry(0, 10_000), dry(20, 9_840))).startswith("dry it weighs 160 g less than 1 Mar")
+
+
+def test_a_loss_since_a_mass_that_was_not_seen_to_be_constant_is_faint() -> None:
+    def found(*events: SlabEvent, **more: Any) -> tuple[float, str]:
+        given = dry_mass_evidence(events, UTC, confirmed=lambda at, _mass: at == T0, **more)
+        return (0.0, "") if given is None else (given.strength, given.text)
+
+    strength, text = found(dry(1, 10_000), dry(60, 9_843))
+    assert strength == 0.3 and "it was not dry before, or 157 g of bound water lost" in text
+    strength, text = found(dry(0, 10_000), dry(60, 9_843))
+    assert strength == pytest.approx(0.785) and text.endswith("or it was not dry before")
+    # With heat on record it is believed all the same; without, a bare mass below it says nothing.
+    assert found(dry(1, 10_000), dry(60, 9_843), heated=True)[0] == pytest.approx(0.785)
+    lighter = [(T0 + timedelta(days=30), 9_843.0)]
+    assert found(dry(1, 10_000), masses=lighter) == (0.0, "") and found(dry(0, 10_000), masses=lighter)[0] > 0.7
 
 
 def test_resurfacing_begins_the_dry_masses_anew() -> None:

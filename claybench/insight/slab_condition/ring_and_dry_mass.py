@@ -6,7 +6,7 @@ Slowness of its layers, and what somebody saw, are in `slowness` and `observed_e
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, tzinfo
 
@@ -31,6 +31,9 @@ from claybench.water.sorptivity import sorptivity_of_ring
 _SLOW_RING = 0.6
 """Share of its earlier sorptivity, or of the lowest usual one, below which a ring test speaks against a slab: a ring
 read twice differs by a fifth; from memory."""
+
+_UNCONFIRMED_STRENGTH = 0.3
+"""The most that a loss since a mass says that nobody saw to be constant: a choice."""
 
 
 def ring_sorptivity(event: SlabEvent, wetness: float | None) -> float | None:
@@ -115,27 +118,36 @@ def dry_mass_evidence(
     card_g: float | None = None,
     masses: Sequence[tuple[datetime, float]] = (),
     heated: bool = False,
+    confirmed: Callable[[datetime, float], bool] | None = None,
 ) -> Evidence | None:
     """A dry mass that has moved since the first one by more than the chips between explain, or a slab that weighs less
     than it did dry.
 
     `card_g` is the dry mass of the slab's card, `masses` are all its bare masses; `heated` says that it stood in too
-    hot air.
+    hot air; `confirmed` whether a weighing as dry was constant (all were, where it is None). Without heat, a mass that
+    was not constant was likelier read before the slab was dry: that is faint evidence, and a bare mass below it none.
     """
+
+    def is_sure(change: DryMassChange) -> bool:
+        at = change.before_at
+        return heated or at is None or confirmed is None or confirmed(at, change.before_g)
+
     lighter = lighter_than_dry(events, card_g, masses)
-    if lighter is not None and _is_moved(lighter):
+    if lighter is not None and _is_moved(lighter) and is_sure(lighter):
         said, least, change = f"it weighs {_less(lighter, zone, 'dry ')}", "at least ", lighter
     else:
         moved = dry_mass_change(events, card_g)
         if moved is None or not _is_moved(moved):
             return None
         said, least, change = f"dry it weighs {_less(moved, zone)}", "", moved
+    strength = strength_of_change(change)
     if change.gap_g > 0:
         why = "clay or salts taken up, or not dry"
-    else:
+    elif is_sure(change):
         why = f"{least}{change.bound_water_text}" + ("" if heated else ", or it was not dry before")
-    at = clock.in_zone(change.after_at, zone).date()
-    return Evidence("dry_mass", None, at, strength_of_change(change), f"{said}: {why}")
+    else:
+        why, strength = f"it was not dry before, or {change.bound_water_text}", min(strength, _UNCONFIRMED_STRENGTH)
+    return Evidence("dry_mass", None, clock.in_zone(change.after_at, zone).date(), strength, f"{said}: {why}")
 
 
 def _is_moved(change: DryMassChange) -> bool:

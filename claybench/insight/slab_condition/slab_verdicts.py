@@ -105,6 +105,7 @@ class SlabVerdicts:
                 model.zone,
                 card_g=water.slab.dry_mass_g,
                 masses=water.masses,
+                confirmed=water.references.is_confirmed,
                 heated=bool(hot_spans(water.slab, water.events, water.air)),
             ),
         ]

@@ -237,13 +237,22 @@ class DryReferences:
         index = bisect_right(self._cuts, moment)
         period = self._periods[index]
         weighing = max(bisect_right(period.times, moment) - 1, 0)
+        return self._kept_reference(index, weighing)
+
+    def _kept_reference(self, index: int, weighing: int) -> DryReference | None:
+        """That of one weighing as dry in a period, worked out once."""
         if (index, weighing) not in self._known:
-            self._known[index, weighing] = self._reference(index, period, weighing)
+            self._known[index, weighing] = self._reference(index, self._periods[index], weighing)
         return self._known[index, weighing]
 
     def _reference(self, index: int, period: _ReferencePeriod, weighing: int) -> DryReference | None:
         if period.weighed:
-            return self._lighter_before(index, period, weighing) or self._weighed_reference(period.weighed[weighing])
+            own = self._lighter_before(index, period, weighing) or self._weighed_reference(period.weighed[weighing])
+            earlier = self._last_weighed(index)
+            if earlier is None or earlier[1].mass_g >= (1 - _TAKEN_UP) * own.mass_g:
+                return own
+            # Plaster comes off a slab and never on: called dry so much heavier than before, it was not.
+            return self._not_more_than(index, *earlier)
         if index == 0 and self._slab.dry_mass_g is not None:
             return self._card_reference(self._slab.dry_mass_g)
         return self._estimated(index, period)
@@ -269,6 +278,14 @@ class DryReferences:
                 self._size.dry_g, self._size.dry_sd_g, "worked out from its size, mix ratio 70 assumed", False
             )
         return self._lightest_reference(lightest)
+
+    def _not_more_than(self, index: int, number: int, held: DryReference) -> DryReference:
+        """What it can weigh dry at most by what held in an earlier period, and by what it weighed at all since."""
+        since = self._periods[number + 1 : index + 1]
+        mass = min([held.mass_g, *(each.lightest for each in since if each.lightest is not None)])
+        text = f"{since[-1].ended_by} since it was weighed dry: not more than {show(mass, 'g', digits=0)}"
+        cut = any(each.ended_by in REMOVES_PLASTER for each in since)
+        return DryReference(mass, 0.01 * mass, text, False, None if cut else held)
 
     def _lighter_before(self, index: int, period: _ReferencePeriod, weighing: int) -> DryReference | None:
         """What a slab weighed before it was weighed dry, where that is so much less that it cannot have been dry."""
@@ -300,19 +317,23 @@ class DryReferences:
         first."""
         for number in range(index - 1, -1, -1):
             period = self._periods[number]
-            if period.weighed:
-                return number, self._weighed_reference(period.weighed[-1])
+            held = self._kept_reference(number, len(period.weighed) - 1) if period.weighed else None
+            if held is not None:
+                return number, held
         if index > 0 and self._slab.dry_mass_g is not None:
             return 0, self._card_reference(self._slab.dry_mass_g)
         return None
 
-    def _weighed_reference(self, weighing: tuple[datetime, float]) -> DryReference:
-        at, mass = weighing
-        confirmed = any(
-            abs(seen - mass) <= _AGREES * mass and abs((when - at).total_seconds()) >= _DAY_S
+    def is_confirmed(self, at: datetime, mass_g: float) -> bool:
+        """Whether another weighing, most of a day apart, agrees with one: what was weighed dry was constant."""
+        return any(
+            abs(seen - mass_g) <= _AGREES * mass_g and abs((when - at).total_seconds()) >= _DAY_S
             for when, seen in self._seen
         )
-        left = 0.0 if confirmed else self._left_sd_g
+
+    def _weighed_reference(self, weighing: tuple[datetime, float]) -> DryReference:
+        at, mass = weighing
+        left = 0.0 if self.is_confirmed(at, mass) else self._left_sd_g
         sd = math.hypot(WEIGHING_SD_G, _HALF_SD * left)
         return DryReference(mass, sd, f"weighed dry {day_and_month(at, self._zone)}", True, left_g=_HALF_MEAN * left)
 
