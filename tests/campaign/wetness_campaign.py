@@ -21,11 +21,11 @@ from tests.campaign.replay import known_at
 from tests.campaign.truth import MadeLab
 
 DAYS = 75
-LOOKS = 10
+LOOKS = 8
 """Random moments in each lab at which every slab is looked at."""
 OTHER = "the other simulator"
 _Asked = defaultdict[datetime, list[tuple[bool, str, float]]]
-POURS = 60
+POURS = 24
 """Last pours of each lab that are looked at."""
 _AS_SHOWN = 5e-4
 """Half of the last digit in which a wetness is kept by the tests' own bookkeeping."""

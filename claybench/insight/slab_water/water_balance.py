@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from datetime import datetime, tzinfo
 from itertools import pairwise
 from statistics import NormalDist
@@ -47,6 +47,14 @@ _WATER_LOG_SD = 0.1
 _LEAST_REFERENCE_DOUBT = 0.35
 """Share of the doubt about its dry mass that weighings of a damp slab leave, however many: the law of drying that
 parts its water from its plaster is not that exact; chosen on made-up labs."""
+_CRITICAL_FACTOR = 1.05
+"""By how much the wetness at which the slowest and the fastest drying slow down differs from the usual one; chosen on
+made-up labs."""
+_LAST_SHARE = 0.008
+"""Spread of the last water in a slab that the law takes for dry, as a share of what it holds; from memory."""
+_PASSING_SHARE = 0.5
+"""Of the scatter from one drying to the next, how much is over when a layer is lifted: weather lasts, and so does a
+move that nobody wrote; from memory."""
 _WETTING = ("wetted", "other_clay")
 
 
@@ -190,6 +198,7 @@ class SlabWaterBalance:
         sd = state.sd
         state.add_point(moment, "now")
         water, (low_g, high_g) = max(state.water, 0.0), state.interval
+        high_g = water + math.hypot(high_g - water, _Z * _LAST_SHARE * self.capacity_g)
         now, low, high = wetness_interval(water, low_g, high_g, self.capacity_g, CAPACITY_LOG_SD)
         return Wetness(
             slab=self.slab.slab,
@@ -328,7 +337,7 @@ class SlabWaterBalance:
             taken = given[event.run.run]
             state.add_water(taken.water_g, taken.sd_g)
             if event.run.ended_at == event.at:
-                state.end_drying((self.drying.scatter / self.drying.log_sd) ** 2)
+                state.end_drying(_PASSING_SHARE * (self.drying.scatter / self.drying.log_sd) ** 2)
                 state.skin = self._cover.skin_after_lift(event.run, taken.water_g, self.capacity_g)
         elif event.water_g is not None:
             state.add_water(event.water_g, _WATER_LOG_SD * event.water_g)
@@ -389,4 +398,5 @@ class SlabWaterBalance:
     def _laws_in(self, air: AirConditions) -> tuple[DryingLaw, DryingLaw, DryingLaw]:
         """The slab's law in an air, and those of its slowest and fastest drying."""
         law, by = self.drying.law_in(air), math.exp(_Z * self.drying.log_sd_in(air))
-        return law, replace(law, rate_g_h=law.rate_g_h / by), replace(law, rate_g_h=law.rate_g_h * by)
+        slow = DryingLaw(law.rate_g_h / by, law.critical_g * _CRITICAL_FACTOR)
+        return law, slow, DryingLaw(law.rate_g_h * by, law.critical_g / _CRITICAL_FACTOR)
