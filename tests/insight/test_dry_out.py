@@ -201,8 +201,9 @@ def test_a_slab_that_lost_bound_water_is_not_waited_for_at_its_old_mass() -> Non
 def test_after_heat_the_dry_mass_is_not_known_until_it_is_weighed() -> None:
     """Nothing was weighed below the old mass yet: it is the most that the slab weighs dry, and no longer sure."""
     oven = SlabEvent(slab="P1", at=T0 + timedelta(hours=10), event="overheated")
-    before = of_slab([weighed(0, 10_000, "weighed_dry"), weighed(5, 10_400)], 6)
-    after = of_slab([weighed(0, 10_000, "weighed_dry"), weighed(5, 10_400), oven, weighed(20, 10_300)], 21)
+    dry = [weighed(-24, 10_000), weighed(0, 10_000, "weighed_dry")]
+    before = of_slab([*dry, weighed(5, 10_400)], 6)
+    after = of_slab([*dry, weighed(5, 10_400), oven, weighed(20, 10_300)], 21)
     assert before is not None and before.reference is not None and before.reference.weighed
     assert after is not None and after.reference is not None and not after.reference.weighed
     assert after.reference.mass_g == 10_000 and before.reference.sd_g < 50 < after.reference.sd_g

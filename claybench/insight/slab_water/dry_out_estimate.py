@@ -169,7 +169,7 @@ def estimate_dry_out(
         for until, air in water.air_spans(start, moment)
     )
     drying = DryOutPrior(
-        dry_g=reference.mass_g,
+        dry_g=reference.mass_g - reference.left_g,
         dry_sd_g=reference.sd_g,
         water_g=max(held[0], 0.0),
         water_sd_g=max(held[1], 0.05 * water.capacity_g),
