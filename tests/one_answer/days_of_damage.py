@@ -275,7 +275,12 @@ DAMAGE = (
         "log P2 2026-03-01T09:00 weighed_dry mass_g=10000\n log P2 2026-03-08T09:00 weighed_dry mass_g=9955",
         lacks("P1", "dry_mass", "chips"),
         holds(
-            "P2", "dry_mass", "45 g less than 1 Mar", "2.9 % of its plaster", "or it was not dry", since="2026-03-08"
+            "P2",
+            "dry_mass",
+            "45 g less than 1 Mar",
+            "2.9 % of its plaster",
+            "it was not dry before, or 45 g",
+            since="2026-03-08",
         ),
         says("P2", FINE, verdict="ready"),
     ),

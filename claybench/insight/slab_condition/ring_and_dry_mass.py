@@ -33,7 +33,7 @@ _SLOW_RING = 0.6
 read twice differs by a fifth; from memory."""
 
 _UNCONFIRMED_STRENGTH = 0.3
-"""The most that a loss since a mass says that nobody saw to be constant: a choice."""
+"""The most that a change says of which nobody saw the heavier mass to be constant: a choice."""
 
 
 def ring_sorptivity(event: SlabEvent, wetness: float | None) -> float | None:
@@ -124,13 +124,19 @@ def dry_mass_evidence(
     than it did dry.
 
     `card_g` is the dry mass of the slab's card, `masses` are all its bare masses; `heated` says that it stood in too
-    hot air; `confirmed` whether a weighing as dry was constant (all were, where it is None). Without heat, a mass that
-    was not constant was likelier read before the slab was dry: that is faint evidence, and a bare mass below it none.
+    hot air; `confirmed` whether a weighing as dry was constant (all were, where it is None). Where the heavier of the
+    two was not, it was likelier read before the slab was dry, unless heat explains it: that is faint evidence, and a
+    bare mass below it none.
     """
 
+    def is_constant(at: datetime | None, mass_g: float) -> bool:
+        return at is None or confirmed is None or confirmed(at, mass_g)
+
     def is_sure(change: DryMassChange) -> bool:
-        at = change.before_at
-        return heated or at is None or confirmed is None or confirmed(at, change.before_g)
+        """Whether the heavier of the two masses was dry."""
+        if change.gap_g > 0:
+            return is_constant(change.after_at, change.after_g)
+        return heated or is_constant(change.before_at, change.before_g)
 
     lighter = lighter_than_dry(events, card_g, masses)
     if lighter is not None and _is_moved(lighter) and is_sure(lighter):
@@ -140,13 +146,13 @@ def dry_mass_evidence(
         if moved is None or not _is_moved(moved):
             return None
         said, least, change = f"dry it weighs {_less(moved, zone)}", "", moved
-    strength = strength_of_change(change)
     if change.gap_g > 0:
-        why = "clay or salts taken up, or not dry"
-    elif is_sure(change):
-        why = f"{least}{change.bound_water_text}" + ("" if heated else ", or it was not dry before")
+        why, doubt = "clay or salts taken up", "not dry"
     else:
-        why, strength = f"it was not dry before, or {change.bound_water_text}", min(strength, _UNCONFIRMED_STRENGTH)
+        why, doubt = f"{least}{change.bound_water_text}", "" if heated else "it was not dry before"
+    # The likelier of the two is said first.
+    why = ", or ".join(filter(None, (why, doubt) if is_sure(change) else (doubt, why)))
+    strength = min(strength_of_change(change), 1.0 if is_sure(change) else _UNCONFIRMED_STRENGTH)
     return Evidence("dry_mass", None, clock.in_zone(change.after_at, zone).date(), strength, f"{said}: {why}")
 
 
