@@ -184,6 +184,13 @@ def test_a_frost_that_was_only_logged_goes_by_the_wetness_at_that_moment() -> No
     assert "frost" in damage(WET, FROST[0], log(3.2, "looked_over"), FROST[1])
 
 
+def test_frost_on_a_slab_of_unknown_wetness_says_so() -> None:
+    old = Slab(slab="P1", length_mm=500, width_mm=400, thickness_mm=45)
+    model = LabModel(LabRows(slabs=[old], events=[log(3, "frozen")]), at=on(60), zone=UTC, settings=Settings())
+    (found,) = damage_evidence(model, "P1")
+    assert found.text == "stood in frost 4 Mar, how wet nobody knows: its face may have split" and makes_suspect(found)
+
+
 def test_a_second_frost_is_a_new_fact() -> None:
     once = damage(WET, *FROST)["frost"]
     again = (log(5, "weighed", mass_g=DRY_G + 1900), log(5, "frozen"))

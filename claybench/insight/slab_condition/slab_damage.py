@@ -126,7 +126,10 @@ def _frost(
     if not pending:
         return []
     last, left = pending[-1]
-    text = f"stood wet in frost {day_and_month(last.begin, model.zone)}: its face may have split"
+    day = day_and_month(last.begin, model.zone)
+    unknown = model.wetness_at(balance.slab.slab, last.begin) is None
+    how = f"in frost {day}, how wet nobody knows" if unknown else f"wet in frost {day}"
+    text = f"stood {how}: its face may have split"
     since = clock.in_zone(pending[0][0].begin, model.zone).date()
     faces = frozenset[str]().union(left, *(each for _, each in pending))
     return [Evidence("frost", face_named(faces), since, FROST_STRENGTH, text, str(last.begin))]
