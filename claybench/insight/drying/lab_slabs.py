@@ -61,7 +61,7 @@ class LabSlabs:
             for slab in rows.slabs
         }
         learnt = fit_lab_drying(
-            {code: balance.drying for code, balance in self.balances.items()},
+            {code: balance.unlearnt_drying for code, balance in self.balances.items()},
             {code: balance.drying_intervals for code, balance in self.balances.items()},
         )
         for code, drying in learnt.items():

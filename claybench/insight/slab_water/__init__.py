@@ -6,6 +6,7 @@ from claybench.later import modules_of
 
 if TYPE_CHECKING:
     from claybench.insight.slab_water import (
+        balance_state as balance_state,
         bare_weighings as bare_weighings,
         dry_out_curve as dry_out_curve,
         dry_out_estimate as dry_out_estimate,

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import datetime, tzinfo
 from itertools import pairwise
 from statistics import NormalDist
@@ -16,10 +16,11 @@ from statistics import NormalDist
 from claybench import clock
 from claybench.facts.water import CRITICAL_WETNESS
 from claybench.insight.air import AirConditions, AirRecord, SlabAir
+from claybench.insight.slab_water.balance_state import BalanceState
 from claybench.insight.slab_water.bare_weighings import bare_masses, without_covered_weighings
 from claybench.insight.slab_water.drying_rate import DryingInterval, DryingLaw, SlabDrying, fit_lab_drying
 from claybench.insight.slab_water.heat_and_frost import hot_spans
-from claybench.insight.slab_water.layer_cover import LayerCover, SkinWetness, share_given
+from claybench.insight.slab_water.layer_cover import LayerCover, share_given
 from claybench.insight.slab_water.slab_properties import (
     WEIGHING_SD_G,
     DryReference,
@@ -30,7 +31,6 @@ from claybench.insight.slab_water.slab_properties import (
 from claybench.insight.slab_water.wetness import (
     CAPACITY_LOG_SD,
     LEVEL,
-    WaterPoint,
     WaterTaken,
     Wetness,
     wetness_interval,
@@ -44,9 +44,6 @@ _UNMEASURED_WETTING = 0.15
 """Share of the capacity by which a wetting without a mass may have changed the slab; from memory."""
 _WATER_LOG_SD = 0.1
 """Spread of water that was written down rather than weighed, and of what a slab holds from its cast; from memory."""
-_LEAST_REFERENCE_DOUBT = 0.35
-"""Share of the doubt about its dry mass that weighings of a damp slab leave, however many: the law of drying that
-parts its water from its plaster is not that exact; chosen on made-up labs."""
 _CRITICAL_FACTOR = 1.05
 """By how much the wetness at which the slowest and the fastest drying slow down differs from the usual one; chosen on
 made-up labs."""
@@ -68,88 +65,6 @@ class _BalanceEvent:
     mass_g: float | None = None
     water_g: float | None = None
     run: Run | None = None
-
-
-@dataclass(slots=True)
-class _BalanceState:
-    """The estimate at one moment."""
-
-    at: datetime
-    water: float
-    variance: float
-    slow: float
-    fast: float
-    """Water had it dried as slowly, or as fast, since it was last weighed as it does in one case in twenty."""
-    reference: DryReference | None = None
-    """What it weighs dry, as it was taken to be when it was last weighed."""
-    reference_error: float = 0.0
-    """By how much that is thought to be too little, with its variance and covariance with the water: every weighing
-    tells of both together."""
-    reference_variance: float = 0.0
-    covariance: float = 0.0
-    points: list[WaterPoint] = field(default_factory=list)
-    starts: dict[str, tuple[float, float]] = field(default_factory=dict)
-    skins: dict[str, tuple[float, float]] = field(default_factory=dict)
-    last_weighed: datetime | None = None
-    skin: SkinWetness | None = None
-
-    @property
-    def sd(self) -> float:
-        """Spread of the water."""
-        return math.hypot(math.sqrt(self.variance), (self.slow - self.fast) / 2 / _Z)
-
-    @property
-    def interval(self) -> tuple[float, float]:
-        """90 % interval of the water: what is wrong with its rate does not weigh the same up and down."""
-        other = _Z**2 * self.variance
-        return (
-            self.water - math.sqrt((self.water - self.fast) ** 2 + other),
-            self.water + math.sqrt((self.slow - self.water) ** 2 + other),
-        )
-
-    def skin_at(self, moment: datetime) -> tuple[float, float]:
-        """By how much the face is wetter than the slab, with its spread."""
-        return self.skin.left_at(moment) if self.skin is not None else (0.0, 0.0)
-
-    def add_water(self, water: float, sd: float) -> None:
-        """Water that came to the slab."""
-        self.water, self.slow, self.fast = self.water + water, self.slow + water, self.fast + water
-        self.variance += sd**2
-
-    def refer_to(self, reference: DryReference) -> None:
-        """Take what it weighs dry from now on from this."""
-        if reference != self.reference:
-            self.reference, self.reference_error, self.covariance = reference, -reference.left_g, 0.0
-            self.reference_variance = reference.sd_g**2
-
-    def correct(self, measured: float, variance: float) -> None:
-        """By a weighing. One that contradicts the estimate by more than three standard deviations is believed."""
-        surprise, own = measured - self.water - self.reference_error, self.sd**2
-        others = 2 * self.covariance + self.reference_variance + variance
-        if surprise**2 > 9 * (own + others):
-            own += surprise**2  # something happened that nobody wrote down
-        expected = own + others
-        gain = (own + self.covariance) / expected
-        reference_gain = (self.covariance + self.reference_variance) / expected
-        self.water += gain * surprise
-        self.reference_error += reference_gain * surprise
-        self.slow = self.fast = self.water
-        self.variance = max(own - gain**2 * expected, 0.0)
-        self.covariance -= gain * reference_gain * expected
-        least = (_LEAST_REFERENCE_DOUBT * self.reference.sd_g) ** 2 if self.reference is not None else 0.0
-        self.reference_variance = max(self.reference_variance - reference_gain**2 * expected, least)
-
-    def end_drying(self, scatter_share: float) -> None:
-        """A layer was lifted: what scatters from one drying to the next is over; the rest of the doubt lasts."""
-        spread = (self.slow - self.fast) / 2 / _Z
-        self.variance += scatter_share * spread**2
-        lasting = math.sqrt(1 - scatter_share)
-        self.slow = self.water + lasting * (self.slow - self.water)
-        self.fast = self.water + lasting * (self.fast - self.water)
-
-    def add_point(self, at: datetime, kind: str, measured: float | None = None) -> None:
-        """Keep the estimate for the course."""
-        self.points.append(WaterPoint(at, self.water, self.sd, kind, measured))
 
 
 class SlabWaterBalance:
@@ -179,15 +94,15 @@ class SlabWaterBalance:
         self.capacity_g = self._capacity()
         self.drying_intervals = tuple(self._drying_intervals())
         """Its weighings with nothing but air between them."""
-        self.drying = SlabDrying.from_size(self.size, self.capacity_g)
-        self.learn_drying(fit_lab_drying({slab.slab: self.drying}, {slab.slab: self.drying_intervals})[slab.slab])
+        self._learnt: SlabDrying | None = None
+        self._laws: dict[AirConditions, tuple[DryingLaw, DryingLaw, DryingLaw]] = {}
 
     def wetness_at(
         self, moment: datetime, taken: Sequence[tuple[Run, WaterTaken]] = (), *, every_point: bool = True
     ) -> Wetness:
         """The slab's water at a moment, given what each of its runs gave it by then or by its end."""
         given = {run.run: water for run, water in taken}
-        state: _BalanceState | None = None
+        state: BalanceState | None = None
         for event in self._events_until(moment, given):
             state = self._advance(state, event, given, moment)
         if state is not None:
@@ -221,10 +136,24 @@ class SlabWaterBalance:
             skin=state.skin_at(moment),
         )
 
+    @property
+    def unlearnt_drying(self) -> SlabDrying:
+        """Its drying by size alone."""
+        return SlabDrying.from_size(self.size, self.capacity_g)
+
+    @property
+    def drying(self) -> SlabDrying:
+        """Its drying as the weighings of all the lab's slabs say; its own, where it stands alone."""
+        if self._learnt is None:
+            code = self.slab.slab
+            self.learn_drying(fit_lab_drying({code: self.unlearnt_drying}, {code: self.drying_intervals})[code])
+        assert self._learnt is not None
+        return self._learnt
+
     def learn_drying(self, drying: SlabDrying) -> None:
-        """Go by what its weighings, or those of all the lab's slabs, say of its drying."""
-        self.drying = drying
-        self._laws: dict[AirConditions, tuple[DryingLaw, DryingLaw, DryingLaw]] = {}
+        """Go by what the weighings of all the lab's slabs say of its drying."""
+        self._learnt = drying
+        self._laws.clear()
 
     def air_spans(self, start: datetime, end: datetime) -> list[tuple[datetime, AirConditions]]:
         """The air around the slab from a moment on: until when each holds; the last one is the present."""
@@ -268,7 +197,7 @@ class SlabWaterBalance:
 
     def _drying_intervals(self) -> Iterator[DryingInterval]:
         """Its weighings with nothing between but air."""
-        drying = SlabDrying.from_size(self.size, self.capacity_g)
+        drying = self.unlearnt_drying
         critical = CRITICAL_WETNESS.value * self.capacity_g
         wetted = [event.at for event in self.events if event.event in _WETTING]
         for (start, before), (end, after) in pairwise(self.masses):
@@ -314,20 +243,20 @@ class SlabWaterBalance:
         return sorted(events, key=lambda event: (event.at, event.order))
 
     def _advance(
-        self, state: _BalanceState | None, event: _BalanceEvent, given: Mapping[str, WaterTaken], until: datetime
-    ) -> _BalanceState | None:
+        self, state: BalanceState | None, event: _BalanceEvent, given: Mapping[str, WaterTaken], until: datetime
+    ) -> BalanceState | None:
         """The estimate after one event."""
         if event.kind == "weighed":
             return self._weigh(state, event)
         if event.kind == "cast":
             water = event.water_g or 0.0
-            state = _BalanceState(event.at, water, (_WATER_LOG_SD * water) ** 2, water, water)
+            state = BalanceState(event.at, water, (_WATER_LOG_SD * water) ** 2, water, water)
             state.add_point(event.at, "cast")
             return state
         if state is None:
             # Nothing is known of it before its first run: anywhere from dry to half full.
             water = 0.25 * self.capacity_g
-            state = _BalanceState(event.at, water, (0.2 * self.capacity_g) ** 2, water, water)
+            state = BalanceState(event.at, water, (0.2 * self.capacity_g) ** 2, water, water)
         else:
             self._dry_until(state, event.at)
         if event.kind == "start" and event.run is not None:
@@ -346,14 +275,14 @@ class SlabWaterBalance:
         state.add_point(event.at, event.kind)
         return state
 
-    def _weigh(self, state: _BalanceState | None, event: _BalanceEvent) -> _BalanceState | None:
+    def _weigh(self, state: BalanceState | None, event: _BalanceEvent) -> BalanceState | None:
         reference = self.references.reference_at(event.at)
         if reference is None or event.mass_g is None:
             return state
         measured = event.mass_g - reference.mass_g
         if state is None:
             least = max(measured, 0.0)
-            state = _BalanceState(event.at, least, self.capacity_g**2, least, least)
+            state = BalanceState(event.at, least, self.capacity_g**2, least, least)
         else:
             self._dry_until(state, event.at)
         state.refer_to(reference)
@@ -362,7 +291,7 @@ class SlabWaterBalance:
         state.add_point(event.at, "weighed", measured)
         return state
 
-    def _start_run(self, state: _BalanceState, run: Run, given: Mapping[str, WaterTaken], until: datetime) -> None:
+    def _start_run(self, state: BalanceState, run: Run, given: Mapping[str, WaterTaken], until: datetime) -> None:
         """Keep what the slab held when a layer was poured, with what others beside it had given by then."""
         beside = sum(
             given[other.run].water_g * share_given(other, run.started_at, until)
@@ -372,7 +301,7 @@ class SlabWaterBalance:
         state.starts[run.run] = (max(state.water + beside, 0.0), state.sd)
         state.skins[run.run] = state.skin_at(run.started_at)
 
-    def _dry_until(self, state: _BalanceState, until: datetime) -> None:
+    def _dry_until(self, state: BalanceState, until: datetime) -> None:
         """Let the slab dry in its air, by its rate and by the slowest and the fastest that is thought of.
 
         What is wrong with the rate is taken to stay wrong until it is weighed.
