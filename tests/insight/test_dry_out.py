@@ -234,6 +234,16 @@ def test_after_heat_or_a_chip_no_slab_weighs_more_dry_than_before() -> None:
         assert dry is not None and dry.reference is not None and dry.reference.mass_g == 9_950, event
 
 
+def test_a_slab_may_be_resurfaced_as_often_as_anybody_likes() -> None:
+    events = []
+    for number in range(600):
+        events += [weighed(10 * number, 10_000 - number, "weighed_dry"),
+                   SlabEvent(slab="P1", at=T0 + timedelta(hours=10 * number + 5), event="resurfaced")]  # fmt: skip
+    water = SlabWaterBalance(SLAB, [*events, weighed(6001, 9_390, "weighed_dry")], (), AirRecord((), Settings()), UTC)
+    reference = water.references.reference_at(T0 + timedelta(hours=6002))
+    assert reference is not None and reference.mass_g == 9_390
+
+
 def test_a_slip_of_the_scale_is_no_loss_of_bound_water() -> None:
     """Gypsum cannot lose more than 20.9 % of its mass: what is below that was mistyped."""
     events = [weighed(0, 10_000, "weighed_dry"), weighed(30, 7_000), weighed(60, 10_300)]

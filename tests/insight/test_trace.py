@@ -103,6 +103,13 @@ def test_plaster_found_in_clay_leads_to_the_chipped_board_and_to_what_was_wedged
     assert {each.code for each in found.at_risk if each.kind == "piece"} == {"K1", "K3", "K4", "K5", "K7"}
 
 
+def test_a_board_chipped_minutes_after_wedging_reaches_the_clay_just_wedged(traced: Lab) -> None:
+    log_slab(traced, SlabEvent(slab="B1", at=on(7.1) + timedelta(minutes=15), event="chipped"))
+    found = {each.code: each.reason for each in trace_fault(traced, board="b1", as_of=on(20)).at_risk}
+    assert "wedged on b1: chipped 8 Mar, logged 15 min after it was wedged there" in found["K7"]
+    assert "chipped 8 Mar" in found["K8"] and "K6" not in found
+
+
 def test_a_fault_points_to_its_own_kind_of_cause_and_to_nothing_that_came_later(traced: Lab) -> None:
     see_fault(traced, FaultSeen(piece="K6", seen_on=on(9), fault="specks"))
     see_fault(traced, FaultSeen(piece="K1", seen_on=on(9), fault="specks"))

@@ -237,6 +237,10 @@ class DryReferences:
         index = bisect_right(self._cuts, moment)
         period = self._periods[index]
         weighing = max(bisect_right(period.times, moment) - 1, 0)
+        if (index, weighing) not in self._known:
+            for number, earlier in enumerate(self._periods[:index]):  # the oldest first: each rests on those before
+                if earlier.weighed:
+                    self._kept_reference(number, len(earlier.weighed) - 1)
         return self._kept_reference(index, weighing)
 
     def _kept_reference(self, index: int, weighing: int) -> DryReference | None:
