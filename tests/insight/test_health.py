@@ -99,8 +99,11 @@ def test_a_slab_whose_pieces_are_truly_worse_is_named_with_its_first_day() -> No
     assert found.kind == "faults" and found.since == date(2026, 6, 1) and found.strength > 0.95
     assert found.text == "pop-out on 10 of 50 pieces looked at, 0 of 150 on other slabs"
     assert counts.evidence("P1") == []
-    # Resurfaced since: what dried on the old face no longer counts.
-    assert FaultCounts(model_of(runs, 4), pieces, faults, {"P2": on(20)}).evidence("P2") == []
+    # Resurfaced since: what dried on the old face no longer counts; the other face made anew says nothing of it.
+    renewed = SlabEvent(slab="P2", at=on(20), event="resurfaced")
+    for face, gone in ((None, True), ("form", True), ("open", False)):
+        held = FaultCounts(model_of(runs, 4), pieces, faults, {"P2": [replace(renewed, face=face)]}).evidence("P2")
+        assert (held == []) is gone
 
 
 def test_faults_that_do_not_come_from_slabs_say_nothing() -> None:

@@ -8,14 +8,15 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 
 from claybench import clock
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.drying.poured_layers import PouredLayer
+from claybench.insight.slab_condition.looked_after import RENEWS, was_looked_after
 from claybench.insight.slab_condition.verdict import Evidence
-from claybench.terms import FaultSeen, Piece
+from claybench.terms import FaultSeen, Piece, SlabEvent
 
 SLAB_FAULTS = ("pop_out", "specks", "plaster_found", "scum")
 """Faults that can come from a slab; warp, black core, bloating and dunting point elsewhere."""
@@ -27,8 +28,8 @@ _FEWEST = 2
 class FaultCounts:
     """Pieces looked at and found faulty, by the slab they dried on.
 
-    A piece without a run counts for the slab its batch was poured on, where that was one alone. What dried on a slab
-    before it was resurfaced says nothing of its face now.
+    A piece without a run counts for the slab its batch was poured on, where that was one alone. What dried on a face
+    before it was resurfaced says nothing of it now; `logs` are the slabs' events.
     """
 
     def __init__(
@@ -36,7 +37,7 @@ class FaultCounts:
         model: LabModel,
         pieces: Iterable[Piece],
         faults: Iterable[FaultSeen],
-        renewed: Mapping[str, datetime | None],
+        logs: Mapping[str, Sequence[SlabEvent]],
     ) -> None:
         self._zone = model.zone
         self._examined: dict[str, set[str]] = defaultdict(set)
@@ -49,9 +50,9 @@ class FaultCounts:
             poured = layers.layer_of(piece)
             if poured is None:
                 continue
-            since = renewed.get(poured.run.slab)
-            if since is None or poured.run.started_at >= since:
-                slab_of[piece.piece] = poured.run.slab
+            run = poured.run
+            if not was_looked_after(run.face, run.started_at, logs.get(run.slab, ()), *RENEWS):
+                slab_of[piece.piece] = run.slab
         for row in faults:
             if row.piece is not None and row.piece in slab_of:
                 self._count(slab_of[row.piece], row.piece, row)

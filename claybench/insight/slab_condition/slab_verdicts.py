@@ -10,7 +10,7 @@ from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.drying.slip_left import slip_left_ml
 from claybench.insight.slab_condition.fault_evidence import FaultCounts
 from claybench.insight.slab_condition.fitness_for_layer import fitness_for_layer
-from claybench.insight.slab_condition.looked_after import resurfaced_at
+from claybench.insight.slab_condition.looked_after import RENEWS
 from claybench.insight.slab_condition.observed_evidence import observed_evidence
 from claybench.insight.slab_condition.proposed_layer import ProposedLayer
 from claybench.insight.slab_condition.ready_again import estimate_ready_again
@@ -46,8 +46,11 @@ class SlabVerdicts:
 
     @cached_property
     def _faults(self) -> FaultCounts:
-        renewed = {code: resurfaced_at(water.events) for code, water in self.model.slabs.balances.items()}
-        return FaultCounts(self.model, self._pieces, self._seen, renewed)
+        logs = {
+            code: [event for event in water.events if event.event in RENEWS]
+            for code, water in self.model.slabs.balances.items()
+        }
+        return FaultCounts(self.model, self._pieces, self._seen, logs)
 
     def verdict(self, slab: str) -> SlabVerdict:
         """A slab's state, verdict, evidence, fitness for a layer of its own family, and advice."""
