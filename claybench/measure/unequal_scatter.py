@@ -26,7 +26,8 @@ _OFTEN = 0.5
 _NEGLIGIBLE = 0.002
 """Hypotheses that together are less probable than this are left out."""
 _LEAST_SQUARE = 1e-12
-_STEPS = 8
+_STEPS = 12
+_SETTLED = 1e-9
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -143,7 +144,9 @@ def _probable(probabilities: Floats) -> Bools:
 def _mixture_points(tail: float, probabilities: Floats, variance: Floats, df: Floats) -> Floats:
     """Upper tail points of mixtures of Student's t, by Newton's method on the logarithms of point and tail."""
     root = np.sqrt(variance)
-    each = -special.stdtrit(df, tail) * root
+    each: Floats = -special.stdtrit(df, tail) * root
+    if each.shape[1] == 1:
+        return each[:, 0]
     low, high = np.log(np.maximum(each.min(axis=1), 1e-300)), np.log(np.maximum(each.max(axis=1), 1e-300))
     at = np.log(np.maximum(each @ probabilities, 1e-300))
     for _ in range(_STEPS):
@@ -152,7 +155,10 @@ def _mixture_points(tail: float, probabilities: Floats, variance: Floats, df: Fl
         slope = (_density(scaled, df) * scaled) @ probabilities
         low, high = np.where(above > tail, at, low), np.where(above > tail, high, at)
         step = at + above * np.log(above / tail) / slope
-        at = np.where((step >= low) & (step <= high), step, (low + high) / 2)
+        step = np.where((step >= low) & (step <= high), step, (low + high) / 2)
+        settled, at = np.abs(step - at).max(initial=0.0) < _SETTLED, step
+        if settled:
+            break
     points: Floats = np.exp(at)
     return points
 

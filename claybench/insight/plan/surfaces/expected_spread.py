@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from claybench.insight.plan.surfaces.observations import BatchMeans
 
-_OVER_WIDTH = (7.0, 2.5, 1.6)
+_OVER_WIDTH = (11.0, 3.0, 2.0)
 """Expected standard deviation over the width of a target, where one, two, or three and more targets or free directions
 go together: those together leave a small part of a region, so that each by itself may be the wider, the more there are.
 Tried on made-up surfaces."""
