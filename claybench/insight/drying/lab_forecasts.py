@@ -21,8 +21,6 @@ from claybench.insight.slab_water.wetness import CAPACITY_LOG_SD
 from claybench.quantity.shown import percent, show
 from claybench.terms import Body
 
-_LAW_SHARE = 0.5
-"""Of what the slabs of a lab have in common, how much is the constant of the law; from memory."""
 _PLASTER_LOG_SD = 0.03
 """Spread of what a lab's plaster makes all its slabs hold, however that is parted; from memory."""
 
@@ -63,11 +61,12 @@ class LabForecasts:
     def log_capacity(self, slab: str, moment: datetime) -> tuple[float, float]:
         """ln of what a slab holds over what its size and mix say, by the times of its layers; and its spread.
 
-        What all slabs of the lab have in common is the law's constant as much as their plaster: half of it counts.
+        What all slabs of the lab have in common is left out: it is the law's constant more than their plaster, by which
+        the spread is wider.
         """
         grid = self.fit.grid_of(self._slabs.surface_name(slab, moment))
         shared = self.fit.unknown_slab_grid().mean
-        return grid.mean - _LAW_SHARE * shared, min(math.hypot(grid.sd, _PLASTER_LOG_SD), CAPACITY_LOG_SD)
+        return grid.mean - shared, min(math.hypot(grid.sd, _PLASTER_LOG_SD), CAPACITY_LOG_SD)
 
     def with_runs(self, poured: Mapping[str, PouredLayer], fitted: LabFit | None = None) -> LabForecasts:
         """Forecasts as if these were all runs; their fit made anew where none is given."""

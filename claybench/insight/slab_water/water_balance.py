@@ -44,10 +44,10 @@ _UNMEASURED_WETTING = 0.15
 """Share of the capacity by which a wetting without a mass may have changed the slab; from memory."""
 _WATER_LOG_SD = 0.1
 """Spread of water that was written down rather than weighed, and of what a slab holds from its cast; from memory."""
-_CRITICAL_FACTOR = 1.05
-"""By how much the wetness at which the slowest and the fastest drying slow down differs from the usual one; chosen on
-made-up labs."""
-_LAST_SHARE = 0.008
+_CRITICAL_FACTOR = 1.2
+"""By how much sooner the slowest drying begins to slow down: in the last water the law is least sure; chosen on made-up
+labs."""
+_LAST_SHARE = 0.01
 """Spread of the last water in a slab that the law takes for dry, as a share of what it holds; from memory."""
 _PASSING_SHARE = 0.5
 """Of the scatter from one drying to the next, how much is over when a layer is lifted: weather lasts, and so does a
@@ -328,4 +328,4 @@ class SlabWaterBalance:
         """The slab's law in an air, and those of its slowest and fastest drying."""
         law, by = self.drying.law_in(air), math.exp(_Z * self.drying.log_sd_in(air))
         slow = DryingLaw(law.rate_g_h / by, law.critical_g * _CRITICAL_FACTOR)
-        return law, slow, DryingLaw(law.rate_g_h * by, law.critical_g / _CRITICAL_FACTOR)
+        return law, slow, DryingLaw(law.rate_g_h * by, law.critical_g)
