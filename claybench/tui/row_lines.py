@@ -1,6 +1,7 @@
 """A page of text in which some lines stand for rows of the record, with a cursor that goes from one such line to the next.
 
-What the page says besides stays text and scrolls by. The cursor is never on a line that cannot be seen.
+What the page says besides stays text and scrolls by. The cursor is never on a line that cannot be seen. A line that
+is too long goes on below its last column.
 """
 
 from __future__ import annotations
@@ -20,6 +21,7 @@ from textual.widgets import Static
 from claybench.terms import TABLE_OF, Run
 from claybench.tui.forms.correcting import correct_line, delete_line
 from claybench.tui.place import RecordPlace
+from claybench.tui.text_screen import hang_line
 
 if TYPE_CHECKING:
     from claybench.ask.history import Corrections
@@ -66,16 +68,19 @@ class RowLines(Static, can_focus=True):
         super().__init__("", id=id, classes="text", markup=False)
         self._newest_last = newest_last
         """Where the cursor begins: on the last line that can be seen, or on the first."""
-        self._lines: list[RowLine] = []
+        self.lines: list[RowLine] = []
+        """Whole, as they were given."""
         self._at: int | None = None
+        self._width = 0
+        """For which the lines are broken, padding included."""
 
     def fill(self, lines: Sequence[str | RowLine]) -> None:
         """Show these lines; the cursor stays on its row."""
         before = self.row
-        self._lines = [line if isinstance(line, RowLine) else RowLine(line) for line in lines]
+        self.lines = [line if isinstance(line, RowLine) else RowLine(line) for line in lines]
         key = _row_identity(before)
         same = next(
-            (at for at, line in enumerate(self._lines) if before is not None and _row_identity(line.row) == key), None
+            (at for at, line in enumerate(self.lines) if before is not None and _row_identity(line.row) == key), None
         )
         if same is not None or self._at is None or not self._rows():
             self._at = same
@@ -89,7 +94,7 @@ class RowLines(Static, can_focus=True):
     @property
     def row(self) -> object:
         """The row under the cursor, or None."""
-        return self._lines[self._at].row if self._at is not None and self._at < len(self._lines) else None
+        return self.lines[self._at].row if self._at is not None and self._at < len(self.lines) else None
 
     def choose(self) -> None:
         """Open the line under the cursor."""
@@ -99,7 +104,7 @@ class RowLines(Static, can_focus=True):
             self.notify("Put the cursor on a line first: the down arrow goes there.")
 
     def _rows(self) -> list[int]:
-        return [at for at, line in enumerate(self._lines) if line.row is not None]
+        return [at for at, line in enumerate(self.lines) if line.row is not None]
 
     def _begin(self) -> None:
         if self.parent is None:  # the page was left before it was drawn
@@ -148,8 +153,8 @@ class RowLines(Static, can_focus=True):
     def _span(self, at: int) -> tuple[int, int]:
         """First line on the page, and the one after the last."""
         width = max(self.content_size.width, 1)
-        top = Content("\n".join(line.text for line in self._lines[:at])).get_height({}, width) if at else 0
-        return top, top + Content(self._lines[at].text).get_height({}, width)
+        top = Content("\n".join(self._hung(line) for line in self.lines[:at])).get_height({}, width) if at else 0
+        return top, top + Content(self._hung(self.lines[at])).get_height({}, width)
 
     def _seen(self, at: int, beyond: int = 0) -> bool:
         """Whether a line is in sight, or comes in sight when the page scrolls a line further."""
@@ -159,12 +164,23 @@ class RowLines(Static, can_focus=True):
 
     # -- drawing -----------------------------------------------------------------------------------
 
+    def on_resize(self, event: events.Resize) -> None:
+        """Break the lines for the room there is."""
+        if event.size.width != self._width:
+            self._width = event.size.width
+            self._draw()
+
+    def _hung(self, line: RowLine) -> str:
+        """A line broken for the room there is; whole before that is known."""
+        width = self.content_size.width
+        return "\n".join(hang_line(line.text, width)) if width else line.text
+
     def _draw(self) -> None:
         text = Text()
-        for at, line in enumerate(self._lines):
-            here = at == self._at
+        for at, line in enumerate(self.lines):
+            here, hung = at == self._at, self._hung(line)
             text.append("\n" if at else "")
-            text.append(f"> {line.text[2:]}" if here else line.text, style="bold reverse" if here else "")
+            text.append(f"> {hung[2:]}" if here else hung, style="bold reverse" if here else "")
         self.update(text)
 
     def on_click(self, event: events.Click) -> None:

@@ -41,13 +41,22 @@ class FailedScreen(Screen[None]):
 class TextLines(Static):
     """Lines to read; one that is too long goes on below its last column."""
 
-    def __init__(self, lines: Iterable[str]) -> None:
+    def __init__(self, lines: Iterable[str] = (), *, id: str | None = None, classes: str | None = None) -> None:
         self.lines = tuple(lines)
-        super().__init__("\n".join(self.lines), markup=False)
+        super().__init__("\n".join(self.lines), id=id, classes=classes, markup=False)
 
-    def on_resize(self, event: events.Resize) -> None:
+    def fill(self, lines: Iterable[str]) -> None:
+        """Show these lines in place of the others."""
+        self.lines = tuple(lines)
+        self._break(self.content_size.width)
+
+    def on_resize(self, _event: events.Resize) -> None:
         """Break the lines for the room there is."""
-        self.update("\n".join(part for line in self.lines for part in hang_line(line, event.size.width)))
+        self._break(self.content_size.width)
+
+    def _break(self, width: int) -> None:
+        parts = (part for line in self.lines for part in (hang_line(line, width) if width else [line]))
+        self.update("\n".join(parts))
 
 
 def hang_line(line: str, width: int) -> list[str]:

@@ -18,6 +18,8 @@ from textual.widgets import Static
 from claybench.record.lab import Lab
 from claybench.record.opening import open_lab
 from claybench.tui.app import NotebookApp
+from claybench.tui.row_lines import RowLines
+from claybench.tui.text_screen import TextLines
 
 SIZES = [(80, 24), (140, 40)]
 
@@ -145,8 +147,11 @@ class Driver:
         )
 
     def said(self, id: str) -> str:
-        """What one text on the screen says."""
-        return str(self.app.screen.query_one(id, Static).render())
+        """What one text on the screen says, its lines whole."""
+        shown = self.app.screen.query_one(id, Static)
+        if isinstance(shown, RowLines):
+            return "\n".join(line.text for line in shown.lines)
+        return "\n".join(shown.lines) if isinstance(shown, TextLines) else str(shown.render())
 
 
 class _Threads:

@@ -247,6 +247,26 @@ async def test_no_line_is_opened_or_deleted_that_cannot_be_seen(lab_path: Path) 
         assert driver.said("#card") == before and "Put the cursor on a line first" in driver.text()
 
 
+async def test_a_long_line_hangs_below_its_last_column_and_stays_one_line_for_the_cursor(lab_path: Path) -> None:
+    bench(lab_path)
+    lab = open_lab(lab_path)
+    note = "carried to the shelf by the window, where it stood on slats until the afternoon"
+    log_slab(lab, SlabEvent(slab="P1", at=minutes(-30), event="note", note=note))
+    lab.close()
+    async with opened(lab_path, SIZES[0], minutes(50)) as driver:
+        await driver.press("2", "enter", *["down"] * 6)
+        shown = [line.removeprefix(" ") for line in driver.text().splitlines()]
+        first = next(at for at, line in enumerate(shown) if "12 Mar 08:30  note  carried" in line)
+        column, left = shown[first].index("carried"), note[len(shown[first][22:].rstrip()) :].split()
+        assert left and shown[first + 1].split() == left
+        assert len(shown[first + 1]) - len(shown[first + 1].lstrip()) == column == 22
+        while "note  carried" not in _line(driver):
+            await driver.press("up")
+        assert driver.app.screen.query_one(RowLines).row == SlabEvent(
+            slab="P1", at=minutes(-30), event="note", note=note
+        )
+
+
 async def test_a_page_left_as_its_lines_are_filled_stays_quiet(lab_path: Path) -> None:
     async with opened(lab_path) as screen:
         lines = RowLines(id="left")

@@ -12,6 +12,7 @@ from claybench.tui.bench.run_page import RunPlace
 from claybench.tui.pieces.piece_page import PiecePlace
 from claybench.tui.pieces.trace_page import TracePlace
 from claybench.tui.table_view import TableView
+from claybench.tui.text_screen import TextLines
 from tests.paper.reading import text_of
 from tests.sample import END, copy_lab
 from tests.tui.driver import SIZES, opened
@@ -50,8 +51,21 @@ async def test_the_bars_at_risk_are_filtered_opened_and_printed(sample_lab_file:
         await driver.press("enter")
         assert 0 < len(table.rows) < whole and {row.cells[0] for row in table.rows} == {"at risk"}
         bar = table.rows[0].cells[2]
-        assert f"piece {bar} (" in driver.text() and "chipped 6 Jul" in driver.text()
+        assert f"piece {bar}  (" in driver.text() and "chipped 6 Jul" in driver.text()
         await driver.press("p")
         assert bar in text_of(tmp_path / "documents" / "claybench" / "trace P4.pdf")
         await driver.press("enter")
         assert isinstance(driver.app.screen, PiecePlace) and driver.app.screen.code == bar
+
+
+async def test_the_line_below_the_list_hangs_below_its_text(sample_lab_file: Path, tmp_path: Path) -> None:
+    path = copy_lab(sample_lab_file, tmp_path / "lab.claybench")
+    async with opened(path, (60, 24), END) as driver:
+        await driver.app.push_screen(TracePlace("slab", "P4"))
+        await driver.settle()
+        table = driver.app.screen.query_one(TableView)
+        kinds = [row.cells[1] for row in table.rows]
+        await driver.press("tab", *["down"] * kinds.index("event"))
+        first, *further = str(driver.app.screen.query_one("#advice", TextLines).render()).splitlines()
+        assert first.startswith("event P4  chipped")
+        assert further and all(line[:10] == " " * 10 != line[1:11] for line in further)

@@ -14,6 +14,7 @@ from claybench.tui.keys import TRACE, bindings
 from claybench.tui.list_place import ListPlace, filter_field
 from claybench.tui.printing import print_trace
 from claybench.tui.table_view import TableColumn, TableRow, TableView
+from claybench.tui.text_screen import TextLines
 
 if TYPE_CHECKING:
     from claybench.ask.fault_trace import TraceReport
@@ -37,7 +38,7 @@ class TracePlace(ListPlace["TraceReport", "tuple[str, str, int]"]):
 
     def compose_content(self) -> Iterable[Widget]:
         yield Static(f"Trace of {self._code}", id="heading", classes="heading", markup=False)
-        yield Static("", id="shared", classes="text", markup=False)
+        yield TextLines(id="shared", classes="text")
         yield filter_field("letters of a line, such as at risk, or not looked")
         yield TableView(
             [
@@ -50,7 +51,7 @@ class TracePlace(ListPlace["TraceReport", "tuple[str, str, int]"]):
             id="list",
             empty="Nothing shares it.",
         )
-        yield Static("", id="advice", classes="due", markup=False)
+        yield TextLines(id="advice", classes="due")
 
     async def fetch_answer(self) -> TraceReport:
         return await self.notebook.consult(ask.fault_trace.read_trace, self._kind, self._code)
@@ -61,17 +62,17 @@ class TracePlace(ListPlace["TraceReport", "tuple[str, str, int]"]):
         causes = answer.trace.shared_causes
         more = f"and {len(causes) - 3} more causes" if len(causes) > 3 else ""
         said = [*causes[:3], more] if causes else ["Nothing else is at risk with it."]
-        self.query_one("#shared", Static).update("\n".join(filter(None, said)))
+        self.query_one("#shared", TextLines).fill(f"  {text}" for text in filter(None, said))
         rows, self._texts = [], {}
         for number, link in enumerate(answer.trace.chain):
             when = moment_text(link.at.astimezone(zone)) if link.at else NOTHING
             record = (link.kind, link.code, number)
-            self._texts[record] = f"{link.kind} {link.code}: {link.text}"
+            self._texts[record] = f"{link.kind} {link.code}  {link.text}"
             rows.append(TableRow(("way back", link.kind, link.code, when, link.text), record))
         for number, each in enumerate(answer.trace.at_risk, len(rows)):
             record = (each.kind, each.code, number)
             about = ", ".join(filter(None, (each.body, each.batch, each.run)))
-            self._texts[record] = f"{each.kind} {each.code} ({about}): {each.reason}"
+            self._texts[record] = f"{each.kind} {each.code}  ({about}): {each.reason}"
             cells = ("at risk", each.kind, each.code, each.seen_text or NOTHING, each.reason)
             rows.append(TableRow(cells, record))
         self.table.fill(rows)
@@ -87,7 +88,7 @@ class TracePlace(ListPlace["TraceReport", "tuple[str, str, int]"]):
     def _say_line(self) -> None:
         """The whole of the line under the cursor, of which the table shows what fits."""
         here = self.record_here
-        self.query_one("#advice", Static).update("" if here is None else self._texts.get(here, ""))
+        self.query_one("#advice", TextLines).fill([] if here is None else [self._texts.get(here, "")])
 
     # -- keys --------------------------------------------------------------------------------------
 
