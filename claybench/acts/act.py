@@ -15,6 +15,7 @@ from claybench import ask
 from claybench.acts.field import ActField, FieldReading, text_as_typed
 from claybench.errors import BadInput, Question, Unanswered
 from claybench.quantity.plausible import describe_unusual
+from claybench.quantity.shown import capitalize_first
 from claybench.terms import Column
 from claybench.terms.naming import ASKED_ABOUT, name_questions
 
@@ -128,7 +129,8 @@ def understand_fields(asks: Sequence[ActField], typed: Mapping[str, str], now: d
     for field in asks:
         reading: FieldReading = field.understand(typed.get(field.name, field.text), now)
         if reading.wrong:
-            said = reading.wrong if reading.wrong.startswith(field.label) else f"{field.label}: {reading.wrong}"
+            label = capitalize_first(field.label)
+            said = reading.wrong if reading.wrong.startswith(label) else f"{label}: {reading.wrong}"
             raise BadInput(said, field=field.name)
         values[field.name] = reading.value
     return values
@@ -178,7 +180,9 @@ def _refuse_impossible(act: Act, values: Values) -> None:
             try:
                 field.refuse_impossible(value)
             except BadInput as error:
-                raise BadInput(f"{field.label}: {error.reason}", error.remedy, field=field.name) from error
+                raise BadInput(
+                    f"{capitalize_first(field.label)}: {error.reason}", error.remedy, field=field.name
+                ) from error
 
 
 def perform(

@@ -12,7 +12,7 @@ from claybench import clock, quantity
 from claybench.errors import BadInput
 from claybench.mix.recipe_line import doubt_recipe, echo_recipe, read_recipe
 from claybench.quantity.inputs import echo_slip, parse_slip_mass
-from claybench.quantity.shown import number_as_typed, plain
+from claybench.quantity.shown import capitalize_first, number_as_typed, plain
 from claybench.terms import CODE_LENGTH, TABLE_OF, Column
 from claybench.terms.naming import ASKED_ABOUT, MADE_WHEN_NAMED, Names, fold_name
 
@@ -119,7 +119,7 @@ class ActField:
         """Read what was typed; a wrong entry says why and is kept."""
         typed = text.strip()
         if not typed:
-            return FieldReading(None, "", f"{self.label} is needed" if self.required else "")
+            return FieldReading(None, "", f"{capitalize_first(self.label)} is needed" if self.required else "")
         try:
             reading = self._read(typed, now)
         except BadInput as error:

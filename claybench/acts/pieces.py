@@ -14,6 +14,7 @@ from claybench.errors import BadInput, Question
 from claybench.insight.date_words import date_and_hour
 from claybench.insight.next_code import next_code
 from claybench.measure.properties.readings import DRYING, LENGTHS, READINGS, SOAKING, Reading
+from claybench.quantity.shown import capitalize_first
 from claybench.terms import Fired, Firing, Measurement, Piece, Run
 from claybench.terms.naming import parse_codes
 
@@ -133,7 +134,7 @@ def _value_of(reading: Reading | None, typed: Any, now: datetime) -> Any:
     field = reading_field(reading) if reading is not None else ActField.of_column(Measurement, "value")
     understood = field.understand(typed, now)
     if understood.wrong:
-        raise BadInput(f"{field.label}: {understood.wrong}", field="value")
+        raise BadInput(f"{capitalize_first(field.label)}: {understood.wrong}", field="value")
     return understood.value
 
 

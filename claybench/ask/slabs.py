@@ -24,7 +24,7 @@ from claybench.insight.slab_water.slab_properties import SlabSize
 from claybench.insight.time_spans import is_retired
 from claybench.insight.unusable_rows import FaultyRow
 from claybench.mix.pour_list import Filling
-from claybench.quantity.shown import natural_key
+from claybench.quantity.shown import capitalize_first, natural_key
 from claybench.record.lab import Lab
 from claybench.terms import Air, Family, FaultSeen, Measurement, Piece, Run, Slab, SlabEvent
 
@@ -95,7 +95,7 @@ class SlabPage:
         again = self.verdict.again
         if self.dry_out is None:
             return []
-        ready = [again.sentence[0].upper() + again.sentence[1:] + "."] if again.awaited and not again.first else []
+        ready = [capitalize_first(again.sentence) + "."] if again.awaited and not again.first else []
         return [*ready, *self.dry_out.sentences()]
 
 

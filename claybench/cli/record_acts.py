@@ -19,6 +19,7 @@ from claybench.cli.lab_context import opened
 from claybench.cli.options import Anyway, Json
 from claybench.cli.output import emit, say
 from claybench.errors import BadInput, Unanswered
+from claybench.quantity.shown import capitalize_first
 from claybench.terms import Table
 
 if TYPE_CHECKING:
@@ -142,7 +143,7 @@ def _understand(field: ActField, text: str, now: datetime) -> Any:
         return text
     reading = field.understand(text, now)
     if reading.wrong:
-        raise BadInput(f"{field.label}: {reading.wrong}", field=field.name)
+        raise BadInput(f"{capitalize_first(field.label)}: {reading.wrong}", field=field.name)
     return reading.value
 
 

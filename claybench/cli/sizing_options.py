@@ -12,7 +12,7 @@ from claybench.acts.field import ActField
 from claybench.cli.output import emit, say, write_plain_table
 from claybench.cli.record_acts import option_of, option_parameter
 from claybench.errors import BadInput
-from claybench.quantity.shown import format_interval, number_in, unit_sign
+from claybench.quantity.shown import capitalize_first, format_interval, number_in, unit_sign
 from claybench.terms.sizing import SizingInput, inputs_on
 
 if TYPE_CHECKING:
@@ -119,7 +119,7 @@ def option_help(one: SizingInput) -> str:
 
 def _label(one: SizingInput) -> str:
     label = one.label.removeprefix("or ")
-    return label[:1].upper() + label[1:]
+    return capitalize_first(label)
 
 
 def _text(one: SizingInput, value: Any) -> str | None:

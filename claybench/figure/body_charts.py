@@ -14,7 +14,7 @@ from claybench.insight.bodies.comparison.results import single_batch_notes
 from claybench.insight.bodies.comparison.vitrification import Point, Vitrification, Vitrified, words
 from claybench.measure.properties.built_in import BUILT_IN
 from claybench.measure.sample_statistics import SampleSummary
-from claybench.quantity.shown import show
+from claybench.quantity.shown import capitalize_first, show
 
 
 def difference_chart(compared: SideBySide, name: str = BUILT_IN.leading) -> Chart:
@@ -43,7 +43,7 @@ def difference_chart(compared: SideBySide, name: str = BUILT_IN.leading) -> Char
         high = tuple(None if one.basis == "lab" else one.high for _, one in own)
         series.append(Series(label, x, y, low, high))
     return Chart(
-        title=f"{declared.title[:1].upper()}{declared.title[1:]}: how far from {compared.against}",
+        title=f"{capitalize_first(declared.title)}: how far from {compared.against}",
         x_label="body",
         y_label=", ".join(filter(None, (f"{declared.title} less that of {compared.against}", declared.sign))),
         series=tuple(series),
@@ -167,14 +167,14 @@ def compare_chart(results: Sequence[BodyResult], name: str = BUILT_IN.leading) -
         )
     notes = single_batch_notes((result.measured[name] for result in having), marked=False)
     return Chart(
-        title=declared.title[:1].upper() + declared.title[1:],
+        title=capitalize_first(declared.title),
         x_label="body",
         y_label=declared.label,
         series=tuple(series),
         ticks=tuple((float(index), body) for index, body in enumerate(bodies)),
         notes=(
             "Mean with 95 % interval; faint: single pieces.",
-            *(f"{note[:1].upper()}{note[1:]}." for note in notes),
+            *(f"{capitalize_first(note)}." for note in notes),
         ),
     )
 

@@ -12,7 +12,7 @@ from claybench.figure.chart import Band, Chart, Series
 from claybench.insight.date_words import date_and_hour
 from claybench.insight.slab_condition.slowness import SLOW_CHANCE
 from claybench.measure.control_charts import ewma, ewma_limit
-from claybench.quantity.shown import plain
+from claybench.quantity.shown import capitalize_first, plain
 
 _LIFE_EVENTS = frozenset({"chipped", "broken", "resurfaced", "other_clay", "cleaned", "salts", "stained", "wetted"})
 _DAY = 86_400.0
@@ -121,7 +121,7 @@ def backtest_chart(backtest: Backtest) -> Chart:
         y_label="forecast at the pour, minutes",
         series=tuple(series),
         y_from_zero=True,
-        notes=(f"{backtest.words[:1].upper()}{backtest.words[1:]}. Each by what the lab knew when it was poured.",),
+        notes=(f"{capitalize_first(backtest.words)}. Each by what the lab knew when it was poured.",),
     )
 
 

@@ -17,7 +17,7 @@ from claybench.insight.slab_water.bare_weighings import bare_masses
 from claybench.insight.slab_water.dry_out_curve import Weighing, constant_mass, why_not_dry
 from claybench.insight.slab_water.slab_properties import REMOVES_PLASTER, SlabSize
 from claybench.insight.workable_interval import WORKABLE_OR_STIFF
-from claybench.quantity.shown import percent, plain, show
+from claybench.quantity.shown import capitalize_first, percent, plain, show
 from claybench.terms import FEELS, Batch, BatchEvent, Check, Run, Slab, SlabEvent
 from claybench.terms.sizing import SLIP
 from claybench.water.slab_drying import evaporation
@@ -145,7 +145,7 @@ def weighing_questions(
     if dry and before is not None and not out and not _is_constant_mass(weighed, wetted, mass_g, at, tolerance_pct):
         hours = (at - before[0]).total_seconds() / 3600
         if doubt := why_not_dry(before[1], hours, mass_g, tolerance_pct):
-            out.append(Question("not_dry_yet", f"{doubt[:1].upper()}{doubt[1:]}.", field))
+            out.append(Question("not_dry_yet", f"{capitalize_first(doubt)}.", field))
     return out
 
 

@@ -256,6 +256,15 @@ def natural_key(text: str) -> str:
     return _DIGITS.sub(_padded, text.casefold())
 
 
+def capitalize_first(text: str) -> str:
+    """A text as a sentence begins; the rest of it as it was.
+
+    >>> capitalize_first("slip of B-07 on P4"), capitalize_first("")
+    ('Slip of B-07 on P4', '')
+    """
+    return text[:1].upper() + text[1:]
+
+
 def join_words(words: Sequence[str]) -> str:
     """Words in a sentence; empty where there are none.
 

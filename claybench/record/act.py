@@ -14,6 +14,7 @@ from typing import Any
 import sqlalchemy as sa
 
 from claybench.errors import BadInput, NotFound, Refused
+from claybench.quantity.shown import capitalize_first
 from claybench.record.allowed_readings import DECLARING, declared_in, known_names
 from claybench.record.codec import (
     check_row,
@@ -98,7 +99,7 @@ class Writer(Reader):
         spelt = [declared.respelt(table, values) for values in checked]
         for values in spelt:
             for column, reason in declared.faults(table, values.__getitem__):
-                raise BadInput(f"{reason[:1].upper()}{reason[1:]}.", field=column)
+                raise BadInput(f"{capitalize_first(reason)}.", field=column)
         return spelt
 
     def finish(self) -> None:

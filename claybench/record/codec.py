@@ -15,7 +15,7 @@ import sqlalchemy as sa
 
 from claybench import clock
 from claybench.errors import BadInput, OutOfRange
-from claybench.quantity.shown import plain
+from claybench.quantity.shown import capitalize_first, plain, unit_sign
 from claybench.record.schema import db_table
 from claybench.terms import CODE_LENGTH, TABLES, Column, Table
 from claybench.terms.naming import fold_name, tidy_name
@@ -61,14 +61,39 @@ def check_value(column: Column, value: Any) -> Any:
     """
     if value is None:
         if column.required:
-            raise BadInput(f"{column.label} is missing.", f"Give the {column.label}.", field=column.name)
+            raise BadInput(f"{_label(column)} is missing.", _what_works(column), field=column.name)
         return None
     return _CHECKS[column.kind](column, value)
 
 
+def _label(column: Column) -> str:
+    return capitalize_first(column.label)
+
+
+def _what_works(column: Column) -> str:
+    """What can be given for a column, as a sentence."""
+    if column.kind == "word" and column.words:
+        return f"Use one of {', '.join(column.words)}."
+    if column.kind == "code":
+        among = f"one of the lab's {column.refers.replace('_', ' ')}" if column.refers else ""
+        return f"Give the code of {among}." if among else f"Give a code of at most {CODE_LENGTH} characters."
+    if column.kind in ("number", "whole"):
+        number = "a whole number" if column.kind == "whole" else "a number"
+        sign, limits = unit_sign(column.unit), column.limits()
+        return f"Give {number}{'' if sign in ('1', '') else f' in {sign}'}{limits and f', {limits}'}."
+    return _EXAMPLES.get(column.kind) or f"Write {column.form_says or 'a text'}."
+
+
+_EXAMPLES = {
+    "time": "Give date and time with the offset from UTC, such as 2026-03-12 09:00+01:00.",
+    "day": "Give a date, such as 2026-03-12, or date and time with the offset from UTC.",
+    "yesno": "Say yes or no.",
+}
+
+
 def _check_code(column: Column, value: Any) -> str:
     if not isinstance(value, str) or not tidy_name(value):
-        raise BadInput(f"{column.label} needs a code.", field=column.name)
+        raise BadInput(f"{_label(column)} needs a code.", _what_works(column), field=column.name)
     code = tidy_name(value)
     if len(code) > CODE_LENGTH:
         raise BadInput(
@@ -83,43 +108,47 @@ def _check_code(column: Column, value: Any) -> str:
 
 def _check_text(column: Column, value: Any) -> str | None:
     if not isinstance(value, str):
-        raise BadInput(f"{column.label} takes text.", field=column.name)
+        raise BadInput(f"{_label(column)} takes text.", _what_works(column), field=column.name)
     if value == "":
         return check_value(column, None) if column.required else None
     if len(value) > column.longest:
-        reason = f"{column.label} has {len(value)} characters."
+        reason = f"{_label(column)} has {len(value)} characters."
         raise BadInput(reason, f"Use {column.longest} at most.", field=column.name)
     if "\x00" in value or any("\ud800" <= mark <= "\udfff" for mark in value):
-        raise BadInput(f"{column.label} holds a character no text can have.", field=column.name)
+        raise BadInput(f"{_label(column)} holds a character no text can have.", field=column.name)
     if column.form and re.fullmatch(column.form, value) is None:
-        raise BadInput(f"{column.label} cannot be '{value}'.", f"Write {column.form_says}.", field=column.name)
+        raise BadInput(f"{_label(column)} cannot be '{value}'.", f"Write {column.form_says}.", field=column.name)
     return value
 
 
 def _check_number(column: Column, value: Any) -> float:
     if isinstance(value, bool) or not isinstance(value, int | float):
-        raise BadInput(f"{column.label} takes a number.", field=column.name)
+        raise BadInput(f"{_label(column)} takes a number.", _what_works(column), field=column.name)
     try:
         number = float(value)
     except OverflowError:  # a whole number longer than any float
         number = math.inf
     if not math.isfinite(number):
-        raise OutOfRange(f"{column.label} must be a finite number.", field=column.name)
+        raise OutOfRange(f"{_label(column)} must be a finite number.", _what_works(column), field=column.name)
     if not column.within(number):
-        raise OutOfRange(f"{column.label} is {plain(number)}.", f"It must be {column.limits()}.", field=column.name)
+        raise OutOfRange(f"{_label(column)} is {plain(number)}.", f"It must be {column.limits()}.", field=column.name)
     return number + 0.0  # -0.0 becomes 0.0
 
 
 def _check_whole(column: Column, value: Any) -> int:
     number = _check_number(column, value)
     if number != int(number):
-        raise BadInput(f"{column.label} is {plain(number)}.", "It must be a whole number.", field=column.name)
+        raise BadInput(f"{_label(column)} is {plain(number)}.", "It must be a whole number.", field=column.name)
     return int(number)
 
 
 def _check_time(column: Column, value: Any) -> datetime:
     if not isinstance(value, datetime) or value.utcoffset() is None:
-        raise BadInput(f"{column.label} takes a time with its offset from UTC.", field=column.name)
+        raise BadInput(
+            f"{_label(column)} takes a time with its offset from UTC.",
+            _what_works(column),
+            field=column.name,
+        )
     _check_year(column, value)
     return value
 
@@ -128,7 +157,7 @@ def _check_day(column: Column, value: Any) -> date:
     if isinstance(value, datetime):
         return _check_time(column, value)
     if not isinstance(value, date):
-        raise BadInput(f"{column.label} takes a date.", field=column.name)
+        raise BadInput(f"{_label(column)} takes a date.", _what_works(column), field=column.name)
     _check_year(column, value)
     return value
 
@@ -136,7 +165,7 @@ def _check_day(column: Column, value: Any) -> date:
 def _check_year(column: Column, value: date) -> None:
     if not clock.is_possible_date(value):
         raise OutOfRange(
-            f"{column.label} lies in the year {value.year}.",
+            f"{_label(column)} lies in the year {value.year}.",
             f"Give a year from {clock.FIRST_YEAR} to {clock.LAST_YEAR}.",
             field=column.name,
         )
@@ -147,8 +176,8 @@ def _check_word(column: Column, value: Any) -> str:
         return _check_code(column, value)  # whether it is declared is asked of the record
     if value not in column.words:
         raise BadInput(
-            f"{column.label} cannot be '{value}'.",
-            f"Use one of {', '.join(column.words)}.",
+            f"{_label(column)} cannot be '{value}'.",
+            _what_works(column),
             field=column.name,
         )
     return str(value)
@@ -156,7 +185,7 @@ def _check_word(column: Column, value: Any) -> str:
 
 def _check_yesno(column: Column, value: Any) -> bool:
     if not isinstance(value, bool):
-        raise BadInput(f"{column.label} takes yes or no.", field=column.name)
+        raise BadInput(f"{_label(column)} takes yes or no.", _what_works(column), field=column.name)
     return value
 
 
@@ -183,7 +212,7 @@ def check_together(table: Table, values: dict[str, Any]) -> None:
     """What must hold between the columns of one row."""
     for name, reason in table.contradictions(values.__getitem__):
         remedy = "Name just one." if name in table.one_of else "Correct one of them."
-        raise BadInput(f"{reason[:1].upper()}{reason[1:]}.", remedy, field=name)
+        raise BadInput(f"{capitalize_first(reason)}.", remedy, field=name)
 
 
 def encode_value(column: Column, value: Any) -> dict[str, Any]:

@@ -259,7 +259,7 @@ def test_a_ring_test_on_a_wet_slab_is_asked_about(bench: Lab) -> None:
 
 def test_what_a_screen_works_out_itself_is_held_to_what_is_possible(bench: Lab) -> None:
     values = {"slab": "P1", "mass_g": 2e6, "at": bench.now(), "note": None, "dry": False}
-    with pytest.raises(BadInput, match="mass: It has to be .*at most 1 000 000"):
+    with pytest.raises(BadInput, match="Mass: It has to be .*at most 1 000 000"):
         perform(bench, WEIGH, values, now=bench.now(), anyway=True)
 
 

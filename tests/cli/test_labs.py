@@ -109,7 +109,7 @@ def test_a_setting_is_read_as_typed_or_refused(command: Command, lab_path: Path)
     assert "11339.80925" in command("settings", "bag_g", "25 lb", *lab).out
     for name, value, said in (
         ("bag_g", "5 mm", "is a length"),
-        ("name", "", "name of the lab is needed"),
+        ("name", "", "Name of the lab is needed"),
         ("colour", "red", "no setting 'colour'"),
     ):
         answer = command("settings", name, value, *lab)

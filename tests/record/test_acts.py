@@ -14,7 +14,21 @@ from claybench.record.codec import check_value, load_stamp, store_stamp
 from claybench.record.history import list_acts
 from claybench.record.lab import Lab
 from claybench.record.read import Between
-from claybench.terms import TABLES, Air, Batch, Body, BodyLine, Family, Material, Piece, Run, Setting, Slab
+from claybench.terms import (
+    TABLES,
+    Air,
+    Batch,
+    Body,
+    BodyLine,
+    Check,
+    Family,
+    Fired,
+    Material,
+    Piece,
+    Run,
+    Setting,
+    Slab,
+)
 from claybench.terms.naming import fold_name, tidy_name
 
 AT = datetime(2026, 3, 1, 9, 30, tzinfo=timezone(timedelta(hours=1)))
@@ -94,6 +108,28 @@ def test_what_the_dictionary_does_not_allow_is_refused_with_the_reason(lab: Lab,
         act.add(row)
 
 
+@pytest.mark.parametrize(
+    ("row", "said"),
+    [
+        (Fired(piece="T1", firing=None), "Firing is missing. Give the code of one of the lab's firings."),  # type: ignore[arg-type]
+        (Family(family=""), "Family needs a code. Give a code of at most 40 characters."),
+        (
+            Slab(slab="P1", length_mm=400.0, thickness_mm=None),  # type: ignore[arg-type]
+            "Thickness is missing. Give a number in mm, at least 1 and at most 1 000.",
+        ),
+        (Air(at=None), "Time is missing. Give date and time with the offset from UTC, such as 2026-03-12 09:00+01:00."),  # type: ignore[arg-type]
+        (
+            Check(run="R1", at=AT, feel=None),  # type: ignore[arg-type]
+            "Feel is missing. Use one of fluid, sticky, workable, stiff.",
+        ),
+    ],
+)
+def test_what_is_missing_is_named_in_a_sentence_that_says_what_would_work(lab: Lab, row: Any, said: str) -> None:
+    with pytest.raises(BadInput) as refused, lab.acting("Bad") as act:
+        act.add(row)
+    assert str(refused.value) == said
+
+
 def test_rows_refer_to_codes_that_exist_whatever_their_case(lab: Lab) -> None:
     put(lab, Family(family="Buff"), Body(body="B-07", family="bUFF"))
     with lab.reading() as record:
@@ -142,7 +178,7 @@ def test_a_change_keeps_to_the_dictionary_and_to_its_row(lab: Lab) -> None:
     put(lab, slab("P1"), Body(body="B"), Batch(batch="b", body="B", mixed_at=AT))
     put(lab, Run(run="R", batch="b", slab="P1", started_at=AT))
     with lab.acting("Change") as act:
-        with pytest.raises(OutOfRange, match="length or diameter is -3"):
+        with pytest.raises(OutOfRange, match="Length or diameter is -3"):
             act.change(Slab, "P1", {"length_mm": -3.0})
         with pytest.raises(BadInput, match="no column 'lenght_mm'"):
             act.change(Slab, "P1", {"lenght_mm": 3.0})

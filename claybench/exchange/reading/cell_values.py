@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from claybench import quantity
 from claybench.errors import BadInput
 from claybench.exchange.spreadsheet import DECIMALS
+from claybench.quantity.shown import capitalize_first
 from claybench.terms import Column
 
 NOTHING = frozenset({"-", "–", "—", "n/a", "#n/a", "#n/v", "n. a.", "?"})
@@ -28,7 +29,7 @@ _YES = {"yes": True, "y": True, "true": True, "1": True, "x": True, "no": False,
 
 def cell_fault(reason: str, remedy: str) -> BadInput:
     """What is wrong with a cell and what would work, as two sentences."""
-    return BadInput(f"It {reason}.", f"{remedy[:1].upper()}{remedy[1:]}.")
+    return BadInput(f"It {reason}.", f"{capitalize_first(remedy)}.")
 
 
 def guess_decimal(cells: Iterable[str]) -> str:

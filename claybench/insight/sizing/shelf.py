@@ -14,6 +14,7 @@ from typing import NamedTuple
 from claybench.errors import BadInput
 from claybench.mix.doses import Dose, is_deflocculant
 from claybench.mix.slip_request import Addition, BodyPart
+from claybench.quantity.shown import capitalize_first
 from claybench.terms import Lot, Material
 
 
@@ -102,4 +103,4 @@ def resolve_parts(lines: Iterable[tuple[str, float]], doses: Sequence[Dose], kno
 
 def _sentence(said: str) -> str:
     remedy = said.partition(": ")[2]
-    return f"{remedy[:1].upper()}{remedy[1:]}."
+    return f"{capitalize_first(remedy)}."

@@ -12,6 +12,7 @@ from claybench.facts.reason import Reason
 from claybench.later import Floats, np
 from claybench.measure.properties.declaration import EXACT, OF_PIECES, Input, Property
 from claybench.measure.properties.expression import Name, Node, array_of_values, names_in, parse, put_in, value, written
+from claybench.quantity.shown import capitalize_first
 
 
 @dataclass(frozen=True, slots=True)
@@ -200,7 +201,7 @@ class PropertySet(Mapping[str, Property]):
         given = _usable(variant, readings) or {}
         labels = {each.name: each.label or each.name.replace("_", " ") for each in variant.inputs}
         return Reason(
-            title=own.title[:1].upper() + own.title[1:],
+            title=capitalize_first(own.title),
             equation=f"{own.title} = {written(variant.tree, labels)}",
             inputs=tuple((labels[each.name], given[each.name], each.unit) for each in variant.inputs),
             facts=(),

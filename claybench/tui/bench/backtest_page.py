@@ -12,6 +12,7 @@ from textual.widgets import Static
 
 from claybench import ask, figure
 from claybench.errors import BadInput
+from claybench.quantity.shown import capitalize_first
 from claybench.tui.charts.chart_view import ChartView
 from claybench.tui.display_text import duration_range_text, duration_text
 from claybench.tui.forms.saving_figures import save_figure
@@ -58,7 +59,7 @@ class BacktestPlace(ListPlace["Backtest", str]):
 
     def show_answer(self, answer: Backtest) -> None:
         zone = answer.at.tzinfo
-        self.query_one("#heading", Static).update(answer.words[:1].upper() + answer.words[1:])
+        self.query_one("#heading", Static).update(capitalize_first(answer.words))
         rows = [
             TableRow(
                 (

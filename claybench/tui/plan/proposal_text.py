@@ -17,7 +17,7 @@ from claybench.insight.plan.surfaces.fitted_targets import JUDGED_BY_BATCHES, ch
 from claybench.insight.plan.surfaces.model_choice import model_reason
 from claybench.insight.plan.surfaces.proposals import UNMEASURED_CHANCE, PredictionInterval
 from claybench.later import np
-from claybench.quantity.shown import format_bounds, plain
+from claybench.quantity.shown import capitalize_first, format_bounds, plain
 from claybench.tui.plain_table import PlainTable
 from claybench.tui.table_view import TableColumn, TableRow
 
@@ -268,7 +268,7 @@ def calendar_lines(next_set: NextSet, width: int) -> list[str]:
     first, last = _hours_shown(every)
     for name, rows in rows_by_day(every).items():
         strips = slab_strips(rows[0].at.date(), every, first, last, max(width - 8, 24))
-        texts = [f"{row.at:%H:%M}  {row.text[:1].upper()}{row.text[1:]}" for row in rows]
+        texts = [f"{row.at:%H:%M}  {capitalize_first(row.text)}" for row in rows]
         acts = [line for text in texts for line in wrap_sentence(text, width - 2, " " * 7)]
         lines += [name, *(f"  {line}" for line in (*strips, *acts)), ""]
     return lines

@@ -36,7 +36,7 @@ from claybench.insight.plan.surfaces.observations import Observation
 from claybench.later import Bools, Floats, Ints, np
 from claybench.measure.properties.built_in import BUILT_IN
 from claybench.measure.properties.property_set import PropertySet
-from claybench.quantity.shown import format_interval, join_words, plain
+from claybench.quantity.shown import capitalize_first, format_interval, join_words, plain
 
 UNMEASURED_CHANCE = 0.1
 """Chance given to a target of which nothing was measured; a guess of this program, said wherever it is used."""
@@ -314,7 +314,7 @@ def _data_notes(fitted: FittedTargets, properties: PropertySet) -> list[str]:
     notes = []
     for name, model in fitted.models.items():
         title, summary = target_title(name, properties), model_summary(name, model, properties)
-        title = title[:1].upper() + title[1:]
+        title = capitalize_first(title)
         if model.exact:
             notes.append(f"{title}: {summary}")
             continue
