@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import asdict
-from typing import TYPE_CHECKING
+from dataclasses import asdict, fields
+from typing import TYPE_CHECKING, Any
 
 from claybench.ask.lab_model import lab_model
 from claybench.ask.pieces import piece_lines
@@ -12,6 +12,7 @@ from claybench.ask.properties import lab_properties
 from claybench.errors import BadInput
 from claybench.measure.piece import PieceMeasures
 from claybench.record.lab import Lab
+from claybench.terms import Fired, Piece, Run
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -38,11 +39,17 @@ def pieces_frame(lab: Lab, *, as_of: datetime | None = None) -> pd.DataFrame:
         fired.pop("piece", None)
         fired["fired_note"] = fired.pop("note", None)
         rows.append({"body": line.body} | asdict(line.piece) | fired | _measures(line.measures, names))
-    return pd.DataFrame(rows)
+    of_fired = [name for name in _columns(Fired) if name not in ("piece", "note")]
+    headings = dict.fromkeys(("body", *_columns(Piece), *of_fired, "fired_note", *names, "air_dry"))
+    return pd.DataFrame(rows, columns=list(headings))
 
 
 def _measures(measured: PieceMeasures, names: Iterable[str]) -> dict[str, float | bool | None]:
     return {name: measured.get(name) for name in names} | {"air_dry": measured.air_dry}
+
+
+def _columns(row: type[Any]) -> list[str]:
+    return [column.name for column in fields(row)]
 
 
 def runs_frame(lab: Lab, *, as_of: datetime | None = None) -> pd.DataFrame:
@@ -53,19 +60,29 @@ def runs_frame(lab: Lab, *, as_of: datetime | None = None) -> pd.DataFrame:
     rows = []
     for each in model.poured.values():
         seen, said = each.time, model.forecasts.forecast_run(each.run.run)
-        rows.append(
-            {
-                "body": each.body.body if each.body else None,
-                "family": each.body.family if each.body else None,
-                **asdict(each.run),
-                "not_before_min": seen.low_min if seen else None,
-                "not_after_min": seen.high_min if seen else None,
-                "modelled": seen.modelled if seen else None,
-                "water_mm": each.layer.water_mm,
-                "wetness_at_start": each.wetness,
-                "forecast_min": said.median_min,
-                "forecast_low_min": said.low_min,
-                "forecast_high_min": said.high_min,
-            }
+        values = (
+            seen.low_min if seen else None,
+            seen.high_min if seen else None,
+            seen.modelled if seen else None,
+            each.layer.water_mm,
+            each.wetness,
+            said.median_min,
+            said.low_min,
+            said.high_min,
         )
-    return pd.DataFrame(rows)
+        body = {"body": each.body.body, "family": each.body.family} if each.body else dict.fromkeys(("body", "family"))
+        rows.append(body | asdict(each.run) | dict(zip(_TIMES, values, strict=True)))
+    return pd.DataFrame(rows, columns=["body", "family", *_columns(Run), *_TIMES])
+
+
+_TIMES = (
+    "not_before_min",
+    "not_after_min",
+    "modelled",
+    "water_mm",
+    "wetness_at_start",
+    "forecast_min",
+    "forecast_low_min",
+    "forecast_high_min",
+)
+"""What is told of a run besides its row."""

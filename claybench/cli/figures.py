@@ -12,7 +12,7 @@ import typer
 from claybench import ask, exchange, figure
 from claybench.cli.lab_context import opened, read_moment
 from claybench.cli.options import Against, AsOf, ChartFile, Replace, TightBelow, read_quantity
-from claybench.cli.output import may_write, write_chart
+from claybench.cli.output import file_named, may_write, write_chart
 from claybench.measure.properties.built_in import BUILT_IN
 
 if TYPE_CHECKING:
@@ -33,6 +33,7 @@ def _slab_figure(says: str, draw: Callable[[SlabPage], Chart]) -> Callable[..., 
         replace: bool = Replace,
         as_of: str | None = AsOf,
     ) -> None:
+        to = file_named(to)
         may_write(to, replace)
         with opened(context) as lab:
             page = ask.slabs.slab_page(lab, code, as_of=read_moment(lab, as_of))
@@ -65,6 +66,7 @@ def forecasts(
     as_of: str | None = AsOf,
 ) -> None:
     """Forecasts at the pour, by what was known then, over the times that came: of the lab, a slab or a body."""
+    to = file_named(to)
     may_write(to, replace)
     with opened(context) as lab:
         past = ask.backtest.backtest(lab, slab=slab, body=body, as_of=read_moment(lab, as_of))
@@ -84,6 +86,7 @@ def differences(
     as_of: str | None = AsOf,
 ) -> None:
     """How far bodies lie from one of them, in one property."""
+    to = file_named(to)
     may_write(to, replace)
     with opened(context) as lab:
         compared = ask.comparison.side_by_side(lab, bodies, against=against, as_of=read_moment(lab, as_of))
@@ -99,6 +102,7 @@ def vitrification(
     as_of: str | None = AsOf,
 ) -> None:
     """Shrinkage and absorption of bodies against heat."""
+    to = file_named(to)
     may_write(to, replace)
     with opened(context) as lab:
         compared = ask.comparison.side_by_side(lab, bodies, as_of=read_moment(lab, as_of))
@@ -110,7 +114,7 @@ def triangle(
     context: typer.Context,
     plan: Path = typer.Argument(..., help="A plan file (TOML)."),
     to: Path | None = typer.Option(
-        None, "--to", help="The file: its name ends in .png, .svg or .pdf; drawn with letters where left out."
+        None, "--to", help="The file: its name ends in .png, .svg or .pdf; drawn with letters where left out, or -."
     ),
     replace: bool = Replace,
     materials: str | None = typer.Option(
@@ -124,6 +128,7 @@ def triangle(
     as_of: str | None = AsOf,
 ) -> None:
     """Bounds, proposals and measured bodies of three materials, with contours of the chance or of a property."""
+    to = file_named(to)
     may_write(to, replace)
     three = [name.strip() for name in materials.split(",")] if materials is not None else None
     with opened(context) as lab:

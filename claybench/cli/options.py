@@ -17,7 +17,7 @@ AsOf = typer.Option(
     None, "--as-of", metavar="TIME", help="Answer as if the record ended then: Sun 9am, 2 days ago, 12 Mar, 2026-03-12."
 )
 ChartFile = typer.Option(
-    None, "--to", help="The file: its name ends in .png, .svg or .pdf; told in words where left out."
+    None, "--to", help="The file: its name ends in .png, .svg or .pdf; told in words where left out, or -."
 )
 Csv = typer.Option(False, "--csv", help="CSV for a spreadsheet on stdout: the same figures as --json, one line each.")
 Json = typer.Option(False, "--json", help="JSON on stdout.")

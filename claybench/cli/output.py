@@ -18,12 +18,21 @@ if TYPE_CHECKING:
 
 
 T = TypeVar("T")
+STDOUT = Path("-")
+"""What stands for stdout where a file is named."""
+
+
+def file_named(to: Path | None) -> Path | None:
+    """The file that is meant by `--to`; None for stdout, as where nothing is named."""
+    return None if to == STDOUT else to
 
 
 def may_write(path: Path | None, replace: bool) -> None:
     """Refuse a file that is there already, where nobody said it may go, and a place where nothing can be put."""
     if path is None:
         return
+    if path == STDOUT:
+        raise BadInput("A picture or PDF cannot go to stdout.", "Name a file for it.")
     if path.is_dir():
         raise BadInput(f"{path} is a folder.", f"Name a file in it, such as {path / 'name'}.")
     if not path.parent.is_dir():

@@ -10,7 +10,7 @@ import typer
 from claybench import ask, exchange, paper as sheets
 from claybench.cli.lab_context import opened, read_moment
 from claybench.cli.options import AsOf, Paper, Replace, read_quantity
-from claybench.cli.output import may_write, say
+from claybench.cli.output import file_named, may_write, say
 
 
 def sheet(
@@ -117,11 +117,12 @@ def report(
 def table(
     context: typer.Context,
     name: str = typer.Argument(..., help="pieces or runs."),
-    to: Path | None = typer.Option(None, "--to", help="The CSV file to write; stdout where left out."),
+    to: Path | None = typer.Option(None, "--to", help="The CSV file to write; stdout where left out, or -."),
     replace: bool = Replace,
     as_of: str | None = AsOf,
 ) -> None:
     """A wide table for a spreadsheet: every piece with its measures, or every run with its times."""
+    to = file_named(to)
     may_write(to, replace)
     with opened(context) as lab:
         frame = ask.data_frames.data_frame(lab, name, as_of=read_moment(lab, as_of))

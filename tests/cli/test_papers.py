@@ -72,3 +72,11 @@ def test_the_lab_says_which_paper(command: Command, sample_lab_file: Path, tmp_p
     for arguments in (("sheet", "B-01-1"), ("labels", "P3"), ("passport", "P3"), ("report", "B-02")):
         command(*arguments, "--to", "x.pdf", "--replace", "--lab", path)
         assert sizes_of(tmp_path / "x.pdf")[0] == pytest.approx(PAPERS["Letter"], abs=0.1)
+
+
+@pytest.mark.parametrize("name", ["pieces", "runs"])
+def test_the_table_of_an_empty_lab_has_its_headings(
+    command: Command, lab_path: Path, sample_lab_file: Path, name: str
+) -> None:
+    empty, full = (command("table", name, "--lab", path).out.splitlines() for path in (lab_path, sample_lab_file))
+    assert empty[0].split(",")[0] == "body" and empty == full[:1] != full

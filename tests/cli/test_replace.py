@@ -67,3 +67,17 @@ def test_it_is_written_over_where_that_was_said(
 def test_a_name_that_was_not_given_is_no_leave_either(command: Command, sample_lab_file: Path, folder: Path) -> None:
     for code in (0, 5):
         assert command("passport", "P3", "--lab", sample_lab_file).code == code
+
+
+@pytest.mark.parametrize("arguments", [*WRITERS[:9], WRITERS[11]], ids=lambda words: " ".join(words[:3]))
+def test_a_dash_is_stdout_for_text_and_refused_for_pictures(
+    command: Command, sample_lab_file: Path, folder: Path, arguments: tuple[str, ...]
+) -> None:
+    lab = ("--lab", sample_lab_file)
+    answer = command(*arguments[:-1], "-", *lab)
+    if arguments[0] in ("figure", "table"):
+        assert answer.code == 0 and answer.out and answer.out == command(*arguments[:-2], *lab).out
+    else:
+        assert (answer.code, answer.out) == (2, "")
+        assert "A picture or PDF cannot go to stdout.\nName a file for it." in answer.err
+    assert not (folder / "-").exists()
