@@ -10,8 +10,9 @@ from typing import Any
 
 from claybench import clock, quantity
 from claybench.errors import BadInput
+from claybench.facts.plaster import MIX_WATER_DENSITY
 from claybench.mix.recipe_line import doubt_recipe, echo_recipe, read_recipe
-from claybench.quantity.inputs import echo_slip, parse_slip_mass
+from claybench.quantity.inputs import echo_poured, parse_poured_mass
 from claybench.quantity.shown import capitalize_first, number_as_typed, plain
 from claybench.terms import CODE_LENGTH, TABLE_OF, Column
 from claybench.terms.naming import ASKED_ABOUT, MADE_WHEN_NAMED, Names, fold_name
@@ -65,7 +66,7 @@ class ActField:
     names: Names | None = None
     """What the lab holds of those names; None while it is not known yet."""
     g_per_ml: Callable[[], float | None] | None = None
-    """For a mass of slip: what it weighs, so that it may be typed as a volume."""
+    """For a mass of slip or water: what it weighs, so that it may be typed as a volume."""
     long: bool = False
     """Takes the whole width, and says below what was understood: recipes, lists of codes, notes."""
     ahead: bool = False
@@ -99,6 +100,7 @@ class ActField:
             refers=column.refers,
             owns=TABLE_OF[row].name if column_name == TABLE_OF[row].code else "",
             makes=column.refers in MADE_WHEN_NAMED,
+            g_per_ml=(lambda: MIX_WATER_DENSITY.value) if column_name == "water_g" else None,
             column=column,
         )
         return (
@@ -177,8 +179,8 @@ class ActField:
             echo = ""
         elif self.g_per_ml is not None:
             weighs = self.g_per_ml()
-            value = parse_slip_mass(typed, weighs, default=self.typed_in or None).value
-            echo = echo_slip(typed, weighs, default=self.typed_in or None)
+            value = parse_poured_mass(typed, weighs, default=self.typed_in or None).value
+            echo = echo_poured(typed, weighs, default=self.typed_in or None)
         else:
             reading = quantity.parse_quantity(typed, self.unit, default=self.typed_in or None)
             value, echo = reading.value, reading.echo()

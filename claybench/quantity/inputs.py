@@ -63,10 +63,10 @@ def echo_input(declared: SizingInput, text: str) -> str:
     return f"= {show(value, declared.unit)}" if declared.kind == "number" and declared.unit != "1" else ""
 
 
-def parse_slip_mass(text: str, g_per_ml: float | None, *, default: str | None = None) -> ParsedQuantity:
-    """A mass of slip in g, typed as a mass, or as a volume that is taken times what the slip weighs.
+def parse_poured_mass(text: str, g_per_ml: float | None, *, default: str | None = None) -> ParsedQuantity:
+    """A mass of slip or water in g, typed as a mass, or as a volume that is taken times what a mL of it weighs.
 
-    >>> parse_slip_mass("2.8 kg", 1.4).value, parse_slip_mass("2 L", 1.4).value
+    >>> parse_poured_mass("2.8 kg", 1.4).value, parse_poured_mass("2 L", 1.4).value
     (2800.0, 2800.0)
     """
     try:
@@ -85,13 +85,13 @@ def parse_slip_mass(text: str, g_per_ml: float | None, *, default: str | None = 
     return ParsedQuantity(mass, "g", text, volume.typed_unit)
 
 
-def echo_slip(text: str, g_per_ml: float | None, *, default: str | None = None) -> str:
+def echo_poured(text: str, g_per_ml: float | None, *, default: str | None = None) -> str:
     """What was understood, with the reckoning where a volume was typed.
 
-    >>> echo_slip("2 L", 1.4), echo_slip("2.8 kg", None)
+    >>> echo_poured("2 L", 1.4), echo_poured("2.8 kg", None)
     ('= 2 000 mL at 1.4 g/mL = 2 800 g', '= 2 800 g')
     """
-    mass = parse_slip_mass(text, g_per_ml, default=default)
+    mass = parse_poured_mass(text, g_per_ml, default=default)
     if g_per_ml is None or mass.value == 0 or _is_mass(text, default):
         return f"= {show(mass.value, 'g')}"
     return f"= {show(mass.value / g_per_ml, 'mL')} at {show(g_per_ml, 'g/mL')} = {show(mass.value, 'g')}"

@@ -48,6 +48,10 @@ def test_a_batch_is_weighed_out_by_commands(command: Command, path: Path) -> Non
     assert command("weigh-in", "W-01-1", "quartz", "440 g", *lab).code == 0
     water = command("water-in", "W-01-1", "700 g", *lab)
     assert water.code == 7 and "990 g were wanted" in water.err
+    drops = command("water-in", "W-01-1", "0,37 Ls", *lab)
+    assert drops.code == 2 and "Ls" in drops.err
+    assert command("water-in", "W-01-1", "0,992 L", *lab).code == 0
+    assert rows(path, Batch)[0].water_g == pytest.approx(0.998 * 992)
     assert command("water-in", "W-01-1", "990 g", *lab).code == 0
     (batch,) = rows(path, Batch)
     assert (batch.dry_mass_g, batch.water_g) == (pytest.approx(1100), pytest.approx(990))

@@ -83,6 +83,9 @@ async def test_a_batch_is_weighed_out_one_material_at_a_time(path: Path) -> None
         await screen.write("3")
         await screen.press("enter")
         assert "WATER   835 g" in screen.said("#target")
+        await screen.write("0,837 L")
+        assert screen.said("#echo") == "= 837 mL at 0.998 g/mL = 835.33 g, 0.326 g off the target (0.0 %)"
+        await screen.press("end", "ctrl+u")
         await screen.write("835")
         await screen.press("enter")
         with screen.app.lab.reading() as record:

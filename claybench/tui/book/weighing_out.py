@@ -21,6 +21,7 @@ from claybench.tui.text_field import TextField
 
 if TYPE_CHECKING:
     from claybench.acts.act import Values
+    from claybench.acts.field import FieldReading
     from claybench.ask.weighing_out import Overshoot, WeighingOut
 
 
@@ -73,14 +74,17 @@ def _fillings_text(weighing: WeighingOut, target_g: float) -> str:
     return f"in {len(fillings)} fillings: {' + '.join(number_text(mass, None, 'g') for mass in fillings)}"
 
 
-def entry_text(weighing: WeighingOut, at: int, mass_g: float) -> str:
-    """What was understood of a mass typed for line `at`: how far off its target, and what more of it would lead to."""
-    target = weighing.target_of(at)
+def entry_text(weighing: WeighingOut, at: int, mass_g: float, understood: str = "") -> str:
+    """What was understood of a mass typed for line `at`: how far off its target, and what more of it would lead to.
+
+    `understood` says how the mass came of what was typed, where it was a volume.
+    """
+    target, mass_text = weighing.target_of(at), understood or f"= {number_text(mass_g, None, 'g')}"
     if not target:
-        return f"= {number_text(mass_g, None, 'g')}"
+        return mass_text
     off = f"{number_text(mass_g - target, None, 'g')} off the target ({percent(mass_g / target - 1, 1, signed=True)})"
     over = weighing.overshot(at, mass_g)
-    text = f"= {number_text(mass_g, None, 'g')}, {off}"
+    text = f"{mass_text}, {off}"
     return text if over is None else f"{text}. Ctrl+g makes the rest follow: {over.words}"
 
 
@@ -150,7 +154,8 @@ class WeighPlace(RecordPlace["WeighingOut"]):
         entry = self._read(text)
         if entry is not None:
             weighing, at, mass = entry
-            self.query_one("#echo", Static).update(entry_text(weighing, at, mass))
+            understood = self._water(text).echo if at >= len(weighing.lines) else ""
+            self.query_one("#echo", Static).update(entry_text(weighing, at, mass, understood))
         elif not text.strip() or self.answer is None:
             self.query_one("#echo", Static).update("Type what was put in, Enter saves it.")
 
@@ -160,12 +165,24 @@ class WeighPlace(RecordPlace["WeighingOut"]):
             return None
         on_top = text.lstrip().startswith("+")
         try:
-            shown = parse_quantity(text, "g").value
+            shown = self._shown_g(text, is_water=self._at >= len(self.answer.lines))
             mass = self.answer.put_in_g(self._at, shown, on_top=on_top, all_so_far=self._all_so_far)
         except BadInput as error:
             self.query_one("#echo", Static).update(f"✗ {error}")
             return None
         return self.answer, self._at, mass
+
+    def _shown_g(self, text: str, *, is_water: bool) -> float:
+        """What the scale shows, g, as typed; of the water its volume may be typed."""
+        if not is_water:
+            return parse_quantity(text, "g").value
+        water = self._water(text)
+        if water.wrong:
+            raise BadInput(water.wrong)
+        return float(water.value)
+
+    def _water(self, text: str) -> FieldReading:
+        return acts.weighing_out.WATER_IN.field("water_g").understand(text, self.notebook.now())
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """Save it and go on; one far off its target is asked about."""
