@@ -45,17 +45,51 @@ class Dimension:
         return Dimension(tuple(sorted((name, power) for name, power in powers.items() if power)), size)
 
     def words(self) -> str:
-        """What it is in base units.
+        """What it is in the unit that people use for such a quantity; in base units where there is none.
 
-        >>> dimension("g/cm3").words(), dimension("%").words(), dimension("MPa").words()
-        ('kg·m⁻³', 'a plain number', 'kg·m⁻¹·s⁻²')
+        >>> dimension("g/cm3").words(), dimension("%").words(), dimension("MPa").words(), dimension("g*mm").words()
+        ('g/mL', 'a plain number', 'N/mm²', 'kg·m')
         """
+        if self.powers in _usual_signs():
+            return _usual_signs()[self.powers]
         parts = [name + (str(power).translate(_POWERS) if power != 1 else "") for name, power in self.powers]
         return "·".join(parts) or "a plain number"
 
 
 NUMBER = Dimension((), None)
 """A number written in a formula: of no kind, and of a size that says nothing."""
+
+
+_USUAL = {
+    "g": "g",
+    "mm": "mm",
+    "mm**2": "mm²",
+    "mL": "mL",
+    "mm**4": "mm⁴",
+    "min": "min",
+    "degC": "°C",
+    "N": "N",
+    "N/mm": "N/mm",
+    "N/mm**2": "N/mm²",
+    "N*mm": "N·mm",
+    "N/mm**3": "N/mm³",
+    "g/mL": "g/mL",
+    "g/mm**2": "g/mm²",
+    "g/mm": "g/mm",
+    "mL/g": "mL/g",
+    "g/min": "g/min",
+    "mm/min": "mm/min",
+    "1/mm": "per mm",
+    "1/min": "per min",
+    "1/kg": "per kg",
+    "1/degC": "per °C",
+}
+"""Units that people use at a bench and a kiln, one for each kind of quantity, and their signs."""
+
+
+@lru_cache(maxsize=1)
+def _usual_signs() -> dict[tuple[tuple[str, Fraction], ...], str]:
+    return {dimension(name).powers: sign for name, sign in _USUAL.items()}
 
 
 @lru_cache(maxsize=256)

@@ -107,7 +107,11 @@ def _check_formula(own: Property, unit: Dimension, among: PropertySet) -> None:
         text = f"'{unused[0]}' is an input and does not stand in the formula."
         raise BadInput(text, "Use it, or take it out.", field="formula")
     if dimension.powers != unit.powers:
-        text = f"The formula comes to {dimension.words()}, and {own.unit or 'a number'} is {unit.words()}."
+        wanted = unit.words()
+        given = f"the property is {wanted if unit.is_number else f'in {wanted}'}"
+        if own.sign not in ("", wanted):
+            given = f"{own.sign} is {wanted} in kind"
+        text = f"The formula comes to {dimension.words()}, and {given}."
         raise BadInput(text, "Change the formula or the unit.", field="formula")
     if (
         dimension.size is not None
