@@ -78,7 +78,7 @@ def test_an_impossible_reading_is_kept_as_typed(formed: Lab, at: datetime) -> No
     pieces.measure(formed, "7A", "plastic_mm", 100.0, at=at)
     pieces.measure(formed, "7A", "dry_mm", 104.0, at=at)
     assert piece(formed).dry_mm == 104.0
-    with pytest.raises(OutOfRange, match="dry length is -1"):
+    with pytest.raises(OutOfRange, match="Dry length is -1"):
         pieces.measure(formed, "7A", "dry_mm", -1.0, at=at)
 
 
@@ -134,7 +134,7 @@ def test_a_piece_ends_and_keeps_its_readings(formed: Lab, at: datetime, day: dat
     pieces.measure(formed, "7A", "plastic_mm", 100.0, at=at)
     pieces.end_piece(formed, "7A", "broken", on=day)
     assert (piece(formed).ended, piece(formed).ended_at, piece(formed).plastic_mm) == ("broken", day, 100.0)
-    with pytest.raises(BadInput, match="what became of it cannot be 'eaten'"):
+    with pytest.raises(BadInput, match="What became of it cannot be 'eaten'"):
         pieces.end_piece(formed, "7B", "eaten", on=day)
 
 

@@ -51,7 +51,7 @@ def test_a_touch_that_cannot_have_been(poured: Lab, at: datetime) -> None:
     with pytest.raises(BadInput, match="was not poured yet at that time") as told:
         runs.add_check(poured, "R-1", "fluid", at=at - timedelta(minutes=1))
     assert told.value.field == "at"
-    with pytest.raises(BadInput, match="feel cannot be 'leathery'. Use one of fluid, sticky"):
+    with pytest.raises(BadInput, match="Feel cannot be 'leathery'. Use one of fluid, sticky"):
         runs.add_check(poured, "R-1", "leathery", at=at + HOUR)
     with pytest.raises(NotFound, match="no run 'R-9'"):
         runs.add_check(poured, "R-9", "fluid", at=at)
@@ -88,7 +88,7 @@ def test_a_layer_is_lifted(poured: Lab, at: datetime) -> None:
 def test_a_lift_that_cannot_have_been(poured: Lab, at: datetime) -> None:
     with pytest.raises(BadInput, match="Lifted lies before poured"):
         runs.lift_off(poured, "R-1", "workable", at=at - HOUR)
-    with pytest.raises(BadInput, match="outcome cannot be 'eaten'"):
+    with pytest.raises(BadInput, match="Outcome cannot be 'eaten'"):
         runs.lift_off(poured, "R-1", "eaten", at=at + HOUR)
     with pytest.raises(NotFound):
         runs.lift_off(poured, "R-9", "workable", at=at + HOUR)

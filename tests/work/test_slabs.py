@@ -65,7 +65,7 @@ def test_a_slab_is_weighed(bench: Lab, at: datetime, dry: bool) -> None:
 
 
 def test_a_mass_that_cannot_be(bench: Lab, at: datetime) -> None:
-    with pytest.raises(OutOfRange, match="mass is 0. It must be more than 0"):
+    with pytest.raises(OutOfRange, match="Mass is 0. It must be more than 0"):
         weigh(bench, "P1", 0.0, at=at)
     with pytest.raises(NotFound, match="no slab 'P9'"):
         weigh(bench, "P9", 9000.0, at=at)
@@ -105,7 +105,7 @@ def test_whatever_else_happens_to_a_slab(bench: Lab, at: datetime, event: dict[s
 
 def test_a_layer_does_not_stand_in_the_way_of_other_events(poured: Lab, at: datetime) -> None:
     slabs.log_slab(poured, SlabEvent(slab="P1", at=at + HOUR, event="moved", place="fan"))
-    with pytest.raises(BadInput, match="place cannot be 'attic'"):
+    with pytest.raises(BadInput, match="Place cannot be 'attic'"):
         slabs.log_slab(poured, SlabEvent(slab="P1", at=at + HOUR, event="moved", place="attic"))
 
 
@@ -114,7 +114,7 @@ def test_the_air_is_noted_once_for_a_place_and_time(lab: Lab, at: datetime) -> N
     slabs.note_air(lab, Air(at=at, place="fan", air_speed_m_s=2.5))
     with pytest.raises(Refused):
         slabs.note_air(lab, Air(at=at, air_temp_c=20.0))
-    with pytest.raises(OutOfRange, match="relative humidity is 104"):
+    with pytest.raises(OutOfRange, match="Relative humidity is 104"):
         slabs.note_air(lab, Air(at=at + HOUR, air_rh_pct=104.0))
     with lab.reading() as record:
         assert len(record.rows(Air)) == 2
