@@ -40,6 +40,8 @@ _MASS_FROM_SIZE = 0.06
 _DAY_S = 22 * 3600.0
 _MASS_FROM_LIGHTEST = 0.025
 _MASS_FROM_LIGHTER = 0.017
+"""Spreads of a dry mass, of itself: by plaster weighed, by size, by the lightest weighing of one never weighed dry, and
+of one that has lost something since; from memory, the last two chosen on made-up labs."""
 _HALF_MEAN, _HALF_SD = math.sqrt(2 / math.pi), math.sqrt(1 - 2 / math.pi)
 """Mean and spread of what can only be more than nothing, over its scale: half a normal distribution."""
 _TAKEN_UP = 0.01
@@ -265,13 +267,7 @@ class DryReferences:
         lightest = period.lightest
         earlier = self._last_weighed(index)
         if earlier is not None:
-            number, held = earlier
-            seen = [each.lightest for each in self._periods[number + 1 : index + 1] if each.lightest is not None]
-            mass = min([held.mass_g, *seen])
-            text = f"{period.ended_by} since it was weighed dry: not more than {show(mass, 'g', digits=0)}"
-            cut = any(each.ended_by in REMOVES_PLASTER for each in self._periods[number + 1 : index + 1])
-            spread = _MASS_FROM_LIGHTER * mass
-            return DryReference(mass, _HALF_SD * spread, text, False, None if cut else held, left_g=_HALF_MEAN * spread)
+            return self._not_more_than(index, *earlier)
         if lightest is None and not self._size.ratio_known:
             return None
         if lightest is None or (self._size.ratio_known and lightest > self._size.dry_g):
@@ -289,7 +285,8 @@ class DryReferences:
         mass = min([held.mass_g, *(each.lightest for each in since if each.lightest is not None)])
         text = f"{since[-1].ended_by} since it was weighed dry: not more than {show(mass, 'g', digits=0)}"
         cut = any(each.ended_by in REMOVES_PLASTER for each in since)
-        return DryReference(mass, 0.01 * mass, text, False, None if cut else held)
+        spread = _MASS_FROM_LIGHTER * mass
+        return DryReference(mass, _HALF_SD * spread, text, False, None if cut else held, left_g=_HALF_MEAN * spread)
 
     def _lighter_before(self, index: int, period: _ReferencePeriod, weighing: int) -> DryReference | None:
         """What a slab weighed before it was weighed dry, where that is so much less that it cannot have been dry."""
