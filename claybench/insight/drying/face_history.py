@@ -10,14 +10,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from statistics import NormalDist
 
 from claybench.insight.drying.finished_runs import FinishedRun
 from claybench.insight.drying.interval_likelihood import interval_statistics, log_likelihood, upper_tail
 from claybench.insight.drying.resistance_fit import ResistanceFit
-from claybench.insight.drying.resistance_priors import prior_slab_resistance, slow_face_sd
+from claybench.insight.drying.resistance_priors import AIR_LOG_SD, prior_slab_resistance, slow_face_sd
 from claybench.insight.drying.transfer_law import LayerArrays, log_minutes, log_minutes_and_gradient
 from claybench.later import Floats, Ints, np
 
@@ -95,9 +95,14 @@ class FaceHistory:
         return chance
 
     @property
+    def most_moved(self) -> float:
+        """Greatest chance, after any run, that it was slower than at first, or as much faster."""
+        return self._steps.most_moved
+
+    @property
     def has_changed(self) -> bool:
         """Whether it is likelier than not to have been slower, or as much faster, at some run."""
-        return self._steps.most_moved > 0.5
+        return self.most_moved > 0.5
 
     def shift_of_run(self, number: int) -> tuple[float, float]:
         """Mean shift at a run, by all runs, and its standard deviation."""
@@ -167,6 +172,7 @@ class _FaceChain:
             + (by_wetness * np.array([run.wetness_sd for run in runs])) ** 2
             + (by_slab * STEP) ** 2 / 12  # the truth lies between the points of the grid
             + (by_slab * slow_face_sd(self.levels)[None, :, None]) ** 2
+            + (AIR_LOG_SD * (1 - self.by_body - by_slab)) ** 2
         )
         self.bodies = {
             run.body: _BodyPosterior(0.0, each.var_body) for run, each in zip(runs, resistances, strict=True)
@@ -183,22 +189,22 @@ class _FaceChain:
     def live(self) -> FaceHistory:
         """Through all runs."""
         steps = _Steps([], [], self.transition)
-        slow, moved = self.shifts >= CHANGED_SHIFT, np.abs(self.shifts) >= CHANGED_SHIFT
-        out = []
+        bodies = []
         for number, run in enumerate(self.runs):
             if number:
                 self.state = self.state @ self.transition
             steps.predicted.append(self.state)
-            expected, score = self._against_first(number)
+            bodies.append(replace(self.bodies[run.body]))
             self._weigh(number)
             steps.states.append(self.state)
-            over_shifts = self.state.sum(axis=(0, 1))
-            steps.most_moved = max(steps.most_moved, float(over_shifts[moved].sum()))
-            slow_chance, shift = float(over_shifts[slow].sum()), float(over_shifts @ self.shifts)
-            out.append(RunOnFace(run.run, expected, score, slow_chance, shift))
+        over_shifts = np.array([state.sum(axis=(0, 1)) for state in steps.states])
+        steps.most_moved = float(over_shifts[:, np.abs(self.shifts) >= CHANGED_SHIFT].sum(axis=1).max())
+        slow = over_shifts[:, self.shifts >= CHANGED_SHIFT].sum(axis=1)
+        expected, scores = self._against_first(steps.predicted, bodies)
+        columns = (expected.tolist(), scores, slow.tolist(), (over_shifts @ self.shifts).tolist())
         self.state = self.state @ self.transition
         return FaceHistory(
-            runs=tuple(out),
+            runs=tuple(RunOnFace(run.run, *values) for run, *values in zip(self.runs, *columns, strict=True)),
             shifts=self.shifts,
             now=self.state.sum(axis=(0, 1)),
             levels=self.levels,
@@ -206,17 +212,21 @@ class _FaceChain:
             _steps=steps,
         )
 
-    def _against_first(self, number: int) -> tuple[float, float]:
-        """ln minutes expected had the face not moved, and the run's score against that."""
-        weights = self.state.sum(axis=2).T  # over capacities and first levels
+    def _against_first(
+        self, predicted: Sequence[Floats], bodies: Sequence[_BodyPosterior]
+    ) -> tuple[Floats, list[float]]:
+        """ln minutes expected of each run had the face not moved, and the runs' scores against that."""
+        weights = np.array([state.sum(axis=2).T for state in predicted]).transpose(1, 2, 0)
         own = slice(_SHIFTS_DOWN, _SHIFTS_DOWN + weights.shape[1])
-        means, variance = (each[:, own] for each in self._mean_and_variance(number))
-        sds = np.sqrt(variance)
+        by_body = self.by_body[:, own]
+        means = self.means[:, own] + by_body * np.array([each.shift for each in bodies])
+        sds = np.sqrt(self.noise[:, own] + by_body**2 * np.array([each.variance for each in bodies]))
         below, above = (
-            1 - float(np.sum(upper_tail(np.clip((end - means) / sds, -38, 38)) * weights))
-            for end in (self.low[number], self.high[number])
+            1 - np.sum(upper_tail(np.clip((end - means) / sds, -38, 38)) * weights, axis=(0, 1))
+            for end in (self.low, self.high)
         )
-        return float(np.sum(weights * means)), _mean_between(below, above)
+        scores = [_mean_between(*each) for each in zip(below.tolist(), above.tolist(), strict=True)]
+        return np.sum(weights * means, axis=(0, 1)), scores
 
     def _weigh(self, number: int) -> None:
         """Weigh all states by one run, then learn its body."""

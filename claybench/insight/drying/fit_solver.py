@@ -15,6 +15,7 @@ from claybench.blas_threads import one_blas_thread
 from claybench.insight.drying.finished_runs import Groups, RunArrays
 from claybench.insight.drying.interval_likelihood import IntervalStatistics, interval_statistics
 from claybench.insight.drying.resistance_priors import (
+    AIR_LOG_SD,
     FAMILY_SD,
     PRIOR_SPREADS,
     Spreads,
@@ -152,8 +153,9 @@ class ResistanceSolver:
         self.body_mean = np.zeros(self.bodies)
         self.spreads = PRIOR_SPREADS
         zeros = np.zeros(len(runs.low))
-        self.by_water, self.by_wetness, self.by_capacity = zeros, zeros, zeros
-        """Sensitivities of ln time: to ln of the layer's water, to wetness, to ln of the slab's capacity."""
+        self.by_water, self.by_wetness, self.by_capacity, self.by_air = zeros, zeros, zeros, zeros
+        """Sensitivities of ln time: to ln of the layer's water, to wetness, to ln of the slab's capacity; and minus the
+        one to ln of what the air takes."""
         self.linear = _Linearised(zeros, zeros, zeros, zeros)
 
     def resistances(self) -> tuple[Floats, Floats]:
@@ -172,6 +174,7 @@ class ResistanceSolver:
             + (self.by_capacity * capacity_sd) ** 2
             + (self.linear.by_slab * runs.shift_sd) ** 2
             + (self.linear.by_slab * slow_face_sd(self.resistances()[1])) ** 2
+            + (AIR_LOG_SD * self.by_air) ** 2
         )
         return variance
 
@@ -185,6 +188,7 @@ class ResistanceSolver:
             expected, by_body, by_slab = log_minutes_and_gradient(body, slab, layers)
             if step % 4 == 0:
                 self._measure_sensitivities(layers, body, slab)
+                self.by_air = 1 - by_body - by_slab
                 input_variance = self.input_variance(capacity_sd)
             sd = np.sqrt(self.spreads.scatter**2 + input_variance)
             seen = interval_statistics(runs.low, runs.high, expected, sd)

@@ -13,7 +13,7 @@ from claybench.insight.drying.composition import NOTHING_KNOWN, Composition
 from claybench.insight.drying.interval_likelihood import upper_tail
 from claybench.insight.drying.layer_conditions import LONGEST_MIN, LayerConditions
 from claybench.insight.drying.resistance_fit import ResistanceFit
-from claybench.insight.drying.resistance_priors import slow_face_sd
+from claybench.insight.drying.resistance_priors import AIR_LOG_SD, slow_face_sd
 from claybench.insight.drying.transfer_law import LayerArrays, log_minutes_and_gradient
 from claybench.later import Floats, np
 
@@ -146,6 +146,7 @@ def log_time_mixture(fit: ResistanceFit, layer: ForecastLayer) -> LogTimeMixture
     means, by_body, by_slab = log_minutes_and_gradient(resistances.body + regression * shift, slab, layers)
     body_variance = max(resistances.var_body - regression * resistances.covariance, 0.0)
     variance = fit.spreads.scatter**2 + by_body**2 * body_variance + (by_slab * slow_face_sd(slab)) ** 2
+    variance += (AIR_LOG_SD * (1 - by_body - by_slab)) ** 2
     weights = moved_weights * grid_weights * error_weights[None, :, None] * error_weights[None, None, :]
     return LogTimeMixture(
         means.ravel(),

@@ -20,6 +20,8 @@ from claybench.later import Floats, np
 NEWEST = 400
 """Runs of a face that are gone through, the newest."""
 _NEGLIGIBLE = 2e-3
+_DOUBTFUL = 0.05
+"""Chance of a change from which a face is gone through again once the others' changes are known."""
 
 FaceKey = tuple[str, str | None]
 """A slab as the fit knows it, and one of its faces; None where its runs never told one."""
@@ -69,7 +71,8 @@ def fit_lab(runs: Sequence[FinishedRun]) -> LabFit:
     histories = _histories(fit, newest)
     if any(history.has_changed for history in histories.values()):
         fit = fit_resistances(_with_shifts(runs, newest, histories))
-        histories = _histories(fit, newest)
+        doubtful = {key: newest[key] for key, history in histories.items() if history.most_moved > _DOUBTFUL}
+        histories |= _histories(fit, doubtful)
     return LabFit(fit, histories, usual)
 
 

@@ -28,6 +28,9 @@ SHARE_SD = 1.5
 time by 15 %; from memory."""
 
 
+AIR_LOG_SD = 0.4
+"""Spread of ln of what the air takes from a layer: correlations miss quiet-air data by 25 %, and nobody reads the air
+all day; from memory."""
 _SLOW_FACE_SD = 0.05
 """Spread of v from layer to layer for each unit that a face is slower than usual slabs: what slows it is not a smaller
 sorptivity alone, a skin slows thin layers more; by made-up labs."""
