@@ -9,6 +9,7 @@ from statistics import median
 
 import pytest
 
+from tests.campaign.changed import Looked, look, table as changed_table
 from tests.campaign.measure import Campaign, one_lab, table
 from tests.campaign.physics import Soak, evaporation_g_m2_h
 from tests.campaign.questions import LIMIT, count_questions
@@ -103,3 +104,27 @@ def test_a_sound_lab_is_hardly_asked_whether_it_means_it(tmp_path: Path) -> None
     asked = count_questions(make_lab(1, days=8), tmp_path)
     assert asked.acts > 100
     assert asked.in_a_hundred <= LIMIT, asked.examples
+
+
+@pytest.fixture(scope="module")
+def changed() -> Looked:
+    """One lab in which a slab falls to a quarter of its sorptivity."""
+    return look("own", "quarter", 1, 70)
+
+
+def test_a_changed_slab_is_found_about_as_soon_as_the_oracle_finds_it(changed: Looked) -> None:
+    assert changed.until_suspect <= changed.until_oracle + 1
+    assert not changed.false_onsets
+
+
+def test_after_a_change_intervals_hold_again(changed: Looked) -> None:
+    """Of these few, all but three at most: beyond that chance has less than one in twenty (binomial, ten at 90 %)."""
+    assert len(changed.after) >= 4
+    assert sum(not each.covered for each in changed.after) <= 3
+    assert abs(median(each.error for each in changed.after)) < 0.15
+
+
+def test_the_table_of_changes_has_a_column_for_each_kind(changed: Looked) -> None:
+    lines = list(changed_table([changed]))
+    assert all(line.count("|") == 4 for line in lines)
+    assert lines[2].endswith("| 1, " + str(changed.changed_runs) + " |")
