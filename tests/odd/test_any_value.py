@@ -189,9 +189,9 @@ def test_settings_are_read_as_people_write_them_and_faulty_ones_told(lab_file: P
         with holding(lab_file, [(Odd("settings", "value", {"name": name, "value": value}), row)]):
             held = body_codes(lab)[1]
             if name == "bag_g":
-                assert (held.number(name), told(lab)) == (30_000.0, [])
+                assert (held.number_of(name), told(lab)) == (30_000.0, [])
                 continue
-            assert held.text(name) == held_by[name]
+            assert held.text_of(name) == held_by[name]
             assert told(lab) == [(f"setting {name}", "value", True)]
             assert lab.zone is not None
             if name == "zone":  # what every moment is written in
