@@ -155,14 +155,15 @@ def _count_onsets(lab: MadeLab, truths: dict[str, TrueRun], looked: Looked) -> N
     codes = {truth.run for truth in changed_runs(lab)}
     for history in known_at(lab, last + timedelta(seconds=1)).forecasts.fitted.histories.values():
         before = False
-        for each in history.runs:
+        for number, each in enumerate(history.runs, 1):
             if each.run in codes or truths[each.run].spoiled:
                 before = True
                 continue
             looked.sound_runs += 1
-            if is_slow(each) and not before:
+            slow = is_slow(history.runs[:number])
+            if slow and not before:
                 looked.false_onsets.append(each.run)
-            before = is_slow(each)
+            before = slow
 
 
 def table(looked: Sequence[Looked]) -> Iterator[str]:

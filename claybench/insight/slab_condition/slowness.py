@@ -21,9 +21,10 @@ from claybench.insight.slab_condition.verdict import Evidence
 from claybench.later import np
 from claybench.quantity.shown import plain
 
-SLOW_CHANCE = 0.98
-"""Chance that a face has become slower from which that is evidence: by made-up labs less than one false onset in 1,000
-runs."""
+SLOW_CHANCE = 0.95
+"""Chance that a face has become slower, after each of its last two runs, from which that is evidence: on made-up labs
+less than one false onset in 1,000 runs."""
+_RUNS_IN_A_ROW = 2
 _LEAST_SHIFT = 0.7
 """Mean shift of v that is worth saying: 0.7 of the sorptivity that it had."""
 _STRONGEST_SHIFT = 2 * math.log(4)
@@ -71,14 +72,17 @@ def slowness_evidence(model: LabModel, slab: str) -> list[Evidence]:
     evidence = [
         _face_evidence(model, slab, face, history, scores)
         for face, history in model.forecasts.histories(slab).items()
-        if history.runs and is_slow(history.runs[-1])
+        if is_slow(history.runs)
     ]
     return sorted(evidence, key=lambda each: -each.strength)
 
 
-def is_slow(last: RunOnFace) -> bool:
-    """Whether a face's newest run leaves it surely slower than it was, and by what matters."""
-    return last.slow_chance >= SLOW_CHANCE and last.shift >= _LEAST_SHIFT
+def is_slow(runs: Sequence[RunOnFace]) -> bool:
+    """Whether a face's runs so far leave it surely slower than it was, and by what matters."""
+    lately = runs[-_RUNS_IN_A_ROW:]
+    return len(lately) == _RUNS_IN_A_ROW and all(
+        each.slow_chance >= SLOW_CHANCE and each.shift >= _LEAST_SHIFT for each in lately
+    )
 
 
 def _face_evidence(
