@@ -273,7 +273,7 @@ def interval_share(rows: Iterable[Proposed]) -> float:
     return sum(held) / max(len(held), 1)
 
 
-def main(first: int = 0, labs: int = 210) -> None:
+def main(first: int = 0, labs: int = 420) -> None:
     """Print the tables."""
 
     def out(text: str) -> None:

@@ -15,7 +15,7 @@ from tests.campaign_chance import Proposed, Share, ask, between, interval_share
 pytestmark = pytest.mark.slow
 
 LABS = range(300, 335)
-"""Seeds that neither the model was tuned on nor the docs' table is made with."""
+"""Seeds that the model was not tuned on."""
 
 
 @pytest.fixture(scope="module")
