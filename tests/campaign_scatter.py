@@ -110,7 +110,7 @@ def share_told(
     return Told(now / labs, before / labs)
 
 
-def main(first: int = 1, labs: int = 600) -> None:
+def main(first: int = 1, labs: int = 300) -> None:
     """Print the tables."""
 
     def out(text: str) -> None:
