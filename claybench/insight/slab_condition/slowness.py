@@ -21,12 +21,12 @@ from claybench.insight.slab_condition.verdict import Evidence
 from claybench.later import np
 from claybench.quantity.shown import plain
 
-SLOW_CHANCE = 0.95
+SLOW_CHANCE = 0.9
 """Chance that a face has become slower, after each of its last two runs, from which that is evidence: on made-up labs
 less than one false onset in 1,000 runs."""
 _RUNS_IN_A_ROW = 2
-_LEAST_SHIFT = 0.7
-"""Mean shift of v that is worth saying: 0.7 of the sorptivity that it had."""
+_LEAST_SHIFT = 0.9
+"""Mean shift of v that is worth saying: 0.64 of the sorptivity that it had."""
 _STRONGEST_SHIFT = 2 * math.log(4)
 """Shift of v at full strength: a quarter of the sorptivity that it had."""
 
