@@ -33,7 +33,7 @@ _SPREAD_WEIGHT = 6.0
 """Bodies, or slabs, that the priors of their spreads count for."""
 
 
-class BodyPlace(NamedTuple):
+class PlaceInFit(NamedTuple):
     """A body's number and its family's in the posterior, None where no run knows them; the row of its composition."""
 
     body: int | None
@@ -58,7 +58,7 @@ class Posterior:
     """Minus the derivative of each body's effect with respect to each group's, shape (bodies, groups)."""
     spreads: Spreads
 
-    def body_effect(self, body: BodyPlace) -> float:
+    def body_effect(self, body: PlaceInFit) -> float:
         """Mean effect of a body on u, with its family and composition; what is None adds nothing."""
         own = 0.0 if body.body is None else float(self.body_mean[body.body])
         own += float(body.covariates @ self.group_mean[-len(body.covariates) :])
@@ -73,11 +73,11 @@ class Posterior:
         place = self.families + slab
         return float(self.group_covariance[place, place])
 
-    def body_slab_covariance(self, body: BodyPlace, slab: int) -> float:
+    def body_slab_covariance(self, body: PlaceInFit, slab: int) -> float:
         """Covariance of a body with a slab."""
         return float(self._weights(body) @ self.group_covariance[:, self.families + slab])
 
-    def body_covariance(self, one: BodyPlace, other: BodyPlace) -> float:
+    def body_covariance(self, one: PlaceInFit, other: PlaceInFit) -> float:
         """Covariance of two bodies."""
         covariance = float(self._weights(one) @ self.group_covariance @ self._weights(other))
         if one.body is not None and one.body == other.body:
@@ -103,7 +103,7 @@ class Posterior:
         variance: Floats = 1 / self.body_precision[bodies] + np.sum(with_groups * weights, axis=1)
         return variance, with_groups
 
-    def _weights(self, body: BodyPlace) -> Floats:
+    def _weights(self, body: PlaceInFit) -> Floats:
         """Derivative of a body's whole effect with respect to each group's."""
         weights = np.zeros(len(self.group_mean))
         if body.body is not None:

@@ -15,7 +15,7 @@ from dataclasses import dataclass, field, replace
 from claybench.insight.drying.capacity_grid import CapacityGrid, fit_grids, prior_grid
 from claybench.insight.drying.composition import NOTHING_KNOWN, Composition
 from claybench.insight.drying.finished_runs import FinishedRun, Groups
-from claybench.insight.drying.fit_solver import BodyPlace, Posterior, ResistanceSolver
+from claybench.insight.drying.fit_solver import PlaceInFit, Posterior, ResistanceSolver
 from claybench.insight.drying.resistance_priors import (
     FAMILY_SD,
     PRIOR_SPREADS,
@@ -118,12 +118,12 @@ class ResistanceFit:
         slabs = {name: place for name, place in self.groups.slabs.items() if name != slab}
         return replace(self, groups=replace(self.groups, slabs=slabs), posterior=self.solver.leave_out(number))
 
-    def _place(self, body: str, family: str, composition: Composition | None = None) -> BodyPlace:
+    def _place(self, body: str, family: str, composition: Composition | None = None) -> PlaceInFit:
         """Where the posterior has a body and its family."""
         groups = self.groups
         number, family_number = groups.bodies.get(body), groups.families.get(groups.family_of.get(body, family))
         own = groups.compositions.get(body) or composition or NOTHING_KNOWN
-        return BodyPlace(number, family_number, groups.covariates.row(own))
+        return PlaceInFit(number, family_number, groups.covariates.row(own))
 
     def _median_slab_effect(self) -> float:
         if self.posterior is None or not self.groups.slabs:
