@@ -5,12 +5,15 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
+import pytest
+
 from tests.cli.conftest import Command
 from tests.sample import copy_lab
 
 PLAN = Path(__file__).parents[2] / "docs" / "less-shrinkage.toml"
 
 
+@pytest.mark.slow
 def test_targets_stand_by_their_titles_with_the_digits_of_their_property(
     command: Command, sample_lab_file: Path, tmp_path: Path
 ) -> None:
@@ -32,6 +35,7 @@ def test_days_are_written_as_people_do_and_notes_name_properties_by_their_titles
     assert "! Total shrinkage: " in answer.err and "_pct" not in answer.out + answer.err
 
 
+@pytest.mark.slow
 def test_a_set_under_way_is_told_with_how_far_its_bodies_are(
     command: Command, sample_lab_file: Path, tmp_path: Path
 ) -> None:

@@ -55,6 +55,7 @@ def test_a_file_that_is_there_is_left_alone(
     assert (answer.code, answer.out) == (2, "") and "no folder no/folder" in answer.err
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("arguments", [WRITERS[0], WRITERS[5], WRITERS[11]], ids=lambda words: words[0])
 def test_it_is_written_over_where_that_was_said(
     command: Command, sample_lab_file: Path, folder: Path, arguments: tuple[str, ...]
@@ -69,6 +70,7 @@ def test_a_name_that_was_not_given_is_no_leave_either(command: Command, sample_l
         assert command("passport", "P3", "--lab", sample_lab_file).code == code
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("arguments", [*WRITERS[:9], WRITERS[11]], ids=lambda words: " ".join(words[:3]))
 def test_a_dash_is_stdout_for_text_and_refused_for_pictures(
     command: Command, sample_lab_file: Path, folder: Path, arguments: tuple[str, ...]

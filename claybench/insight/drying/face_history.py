@@ -19,7 +19,7 @@ from claybench.insight.drying.interval_likelihood import interval_statistics, lo
 from claybench.insight.drying.resistance_fit import ResistanceFit
 from claybench.insight.drying.resistance_priors import AIR_LOG_SD, prior_slab_resistance, slow_face_sd
 from claybench.insight.drying.transfer_law import LayerArrays, log_minutes, log_minutes_and_gradient
-from claybench.later import Floats, Ints, np
+from claybench.later import Bools, Floats, Ints, np
 
 STEP = 0.25
 """Step of all grids of v = ln 1/S²."""
@@ -41,7 +41,11 @@ _SLOWER = 0.75
 _LEAST_JUMP = 2
 """Steps below which a change is creep."""
 CHANGED_SHIFT = 0.5
-"""Shift of v from which a face counts as changed: 0.78 of the sorptivity that it had."""
+"""Shift of v from which a face counts as slower than it was: 0.78 of the sorptivity that it had."""
+_FASTER_SHIFT = -0.75
+"""Shift from which it counts as faster, which no face becomes by itself."""
+_DOUBTFUL = 0.05
+"""Chance of a change from which a face is gone through again once the others' changes are known."""
 _NORMAL = NormalDist()
 _LEAST = 1e-9
 
@@ -99,10 +103,19 @@ class FaceHistory:
         """Greatest chance, after any run, that it was slower than at first, or as much faster."""
         return self._steps.most_moved
 
-    @property
+    @cached_property
     def has_changed(self) -> bool:
-        """Whether it is likelier than not to have been slower, or as much faster, at some run."""
-        return self.most_moved > 0.5
+        """Whether it is likelier than not, by all runs, to have been slower or as much faster at some run."""
+        return self.most_moved > 0.5 and float(self.smoothed[:, self._moved].sum(axis=1).max()) > 0.5
+
+    @property
+    def may_have_moved(self) -> bool:
+        """Whether it has changed, or may have just now."""
+        return self.has_changed or float(self.now[self._moved].sum()) > _DOUBTFUL
+
+    @property
+    def _moved(self) -> Bools:
+        return moved(self.shifts)
 
     def shift_of_run(self, number: int) -> tuple[float, float]:
         """Mean shift at a run, by all runs, and its standard deviation."""
@@ -133,6 +146,11 @@ class _Steps:
         smoothed: Floats = np.array(rows[::-1])
         smoothed /= smoothed.sum(axis=1, keepdims=True)
         return smoothed
+
+
+def moved(shifts: Floats) -> Bools:
+    """Which shifts count as a change."""
+    return (shifts >= CHANGED_SHIFT) | (shifts <= _FASTER_SHIFT)
 
 
 def face_history(fit: ResistanceFit, surface: str, runs: Sequence[FinishedRun]) -> FaceHistory:
@@ -198,7 +216,7 @@ class _FaceChain:
             self._weigh(number)
             steps.states.append(self.state)
         over_shifts = np.array([state.sum(axis=(0, 1)) for state in steps.states])
-        steps.most_moved = float(over_shifts[:, np.abs(self.shifts) >= CHANGED_SHIFT].sum(axis=1).max())
+        steps.most_moved = float(over_shifts[:, moved(self.shifts)].sum(axis=1).max())
         slow = over_shifts[:, self.shifts >= CHANGED_SHIFT].sum(axis=1)
         expected, scores = self._against_first(steps.predicted, bodies)
         columns = (expected.tolist(), scores, slow.tolist(), (over_shifts @ self.shifts).tolist())

@@ -11,17 +11,15 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
-from claybench.insight.drying.face_history import CHANGED_SHIFT, FaceHistory, face_history
+from claybench.insight.drying.face_history import FaceHistory, face_history, moved
 from claybench.insight.drying.finished_runs import FinishedRun
 from claybench.insight.drying.forecast import FaceNow
 from claybench.insight.drying.resistance_fit import ResistanceFit, fit_resistances
-from claybench.later import Floats, np
+from claybench.later import Floats
 
-NEWEST = 400
+NEWEST = 200
 """Runs of a face that are gone through, the newest."""
 _NEGLIGIBLE = 2e-3
-_DOUBTFUL = 0.05
-"""Chance of a change from which a face is gone through again once the others' changes are known."""
 
 FaceKey = tuple[str, str | None]
 """A slab as the fit knows it, and one of its faces; None where its runs never told one."""
@@ -49,7 +47,7 @@ class LabFit:
             fitted = self.fit.resistances(None, None, surface).slab
             pairs = _pairs(history.levels - fitted, history.level_weights)
             return FaceNow(pairs, float(history.now @ history.shifts), by_fit=False)
-        changed = np.abs(history.shifts) >= CHANGED_SHIFT
+        changed = moved(history.shifts)
         pairs = _pairs(history.shifts[changed], history.now[changed])
         return FaceNow(((0.0, 1.0 - sum(weight for _, weight in pairs)), *pairs))
 
@@ -71,7 +69,7 @@ def fit_lab(runs: Sequence[FinishedRun]) -> LabFit:
     histories = _histories(fit, newest)
     if any(history.has_changed for history in histories.values()):
         fit = fit_resistances(_with_shifts(runs, newest, histories))
-        doubtful = {key: newest[key] for key, history in histories.items() if history.most_moved > _DOUBTFUL}
+        doubtful = {key: newest[key] for key, history in histories.items() if history.may_have_moved}
         histories |= _histories(fit, doubtful)
     return LabFit(fit, histories, usual)
 
