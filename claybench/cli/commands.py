@@ -98,7 +98,7 @@ FIGURE: dict[str, tuple[str, str]] = {
     ),
     "slowness": (
         "figures:slowness",
-        "How long each layer on a slab took over its forecast, wetness allowed for, and what that adds up to.",
+        "How long each layer on a slab took over its forecast, wetness allowed for, and the chance that it has become slower.",
     ),
     "dry-out": ("figures:dry_out", "What a slab weighs since it last got wet, and what is expected of it."),
     "forecasts": (

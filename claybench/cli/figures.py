@@ -48,7 +48,7 @@ slab = _slab_figure(
     figure.slab_charts.slab_life_chart,
 )
 slowness = _slab_figure(
-    "How long each layer on a slab took over its forecast, wetness allowed for, and what that adds up to.",
+    "How long each layer on a slab took over its forecast, wetness allowed for, and the chance that it has become slower.",
     figure.slab_charts.slowness_chart,
 )
 dry_out = _slab_figure(

@@ -51,7 +51,7 @@ def slab_chart(page: SlabPage) -> Chart:
 
 
 def slowness_chart(page: SlabPage) -> Chart:
-    """How long each layer took over its forecast, wetness allowed for, and what that adds up to."""
+    """How long each layer took over its forecast, wetness allowed for, and the chance that it has become slower."""
     layers = page.slowness_scores
     if not layers:
         raise BadInput(
