@@ -69,3 +69,12 @@ async def test_the_line_below_the_list_hangs_below_its_text(sample_lab_file: Pat
         first, *further = str(driver.app.screen.query_one("#advice", TextLines).render()).splitlines()
         assert first.startswith("event P4  chipped")
         assert further and all(line[:10] == " " * 10 != line[1:11] for line in further)
+
+
+async def test_long_evidence_hangs_below_its_own_column(sample_lab_file: Path, tmp_path: Path) -> None:
+    """What speaks against a slab, below the list: no line but a sentence begins at the edge."""
+    async with opened(copy_lab(sample_lab_file, tmp_path / "lab.claybench"), SIZES[0], END) as driver:
+        await driver.press("2", "down")
+        shown = str(driver.app.screen.query_one("#advice", TextLines).content).splitlines()
+        assert len(shown) > 5
+        assert all(line.startswith("  ") for line in shown[2:])

@@ -6,7 +6,6 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from textual.widget import Widget
-from textual.widgets import Static
 
 from claybench import acts, ask, insight
 from claybench.quantity.shown import format_interval
@@ -15,6 +14,7 @@ from claybench.tui.forms.slab_log import ask_old_slab, ask_slab_event, choose_sl
 from claybench.tui.keys import SLABS, bindings
 from claybench.tui.list_place import ListPlace
 from claybench.tui.table_view import TableColumn, TableRow, TableView
+from claybench.tui.text_screen import TextLines
 
 if TYPE_CHECKING:
     from claybench.insight.slab_condition.verdict import SlabVerdict
@@ -97,7 +97,7 @@ class SlabsPlace(SlabKeys, ListPlace["list[SlabVerdict]", str]):
             id="list",
             empty=_EMPTY,
         )
-        yield Static("", id="advice", classes="due", markup=False)
+        yield TextLines(id="advice", classes="due")
 
     async def fetch_answer(self) -> list[SlabVerdict]:
         return await self.notebook.consult(ask.slabs.slab_list)
@@ -138,12 +138,12 @@ class SlabsPlace(SlabKeys, ListPlace["list[SlabVerdict]", str]):
     def _advise(self) -> None:
         each = self._verdicts.get(self.slab_here())
         if each is None:
-            self.query_one("#advice", Static).update("")
+            self.query_one("#advice", TextLines).fill(())
             return
         lines = [f"{each.slab.slab}: {each.advice}"]
         lines += [] if each.layer.grade == "fine" else [each.layer.sentence]
         lines += [f"  {evidence_text(one)}" for one in each.evidence]
-        self.query_one("#advice", Static).update("\n".join(lines))
+        self.query_one("#advice", TextLines).fill(lines)
 
     def slab_here(self) -> str:
         return str(self.table.record or "")
