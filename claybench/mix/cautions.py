@@ -29,26 +29,30 @@ class Caution:
     source: str
     """Where it was read; empty for common practice."""
     origin: Origin
+    key: str
+    """What it is of, in one stable word: a hazard or a substance; `own:` and the material for the lab's own words."""
 
     def line(self) -> str:
         """The sentence with its origin, for screen and paper."""
         return f"{self.text} ({self.source or self.origin})"
 
 
-def _practice(text: str) -> Caution:
-    return Caution(text, "", Origin.COMMON_PRACTICE)
+def _practice(key: str, text: str) -> Caution:
+    return Caution(text, "", Origin.COMMON_PRACTICE, key)
 
 
-def _read(text: str, fact: Fact, where: str = "") -> Caution:
-    return Caution(text, where or fact.source, fact.origin)
+def _read(key: str, text: str, fact: Fact, where: str = "") -> Caution:
+    return Caution(text, where or fact.source, fact.origin, key)
 
 
 _BURNS = _read(
+    "plaster_burns",
     f"Setting plaster burns: around a hand it reached {show(BURN_C.value, '°C')} and cost fingers. "
     "Never put a hand or any part of a body in setting plaster.",
     BURN_C,
 )
 _DUST = _read(
+    "dust",
     f"Clay and plaster dust harms lungs (limit for fine silica {show(SILICA_PEL.value, 'µg/m³')}). "
     "Wear a fitted P100 or FFP3 mask or use extraction.",
     SILICA_PEL,
@@ -58,33 +62,44 @@ _WET_CLEAN = Caution(
     "Clean up wet; never dry-sweep, and no fan over dry clay or scrapings.",
     "29 CFR 1910.1053(h)(1)",
     Origin.PUBLISHED,
+    "wet_cleaning",
 )
 _PLASTER_DUST = _read(
+    "plaster_dust",
+    "dust",
     f"Plaster dust has a limit too: {show(PLASTER_DUST_TOTAL.value, 'mg/m³')}. Sift it in gently, from low down.",
     PLASTER_DUST_TOTAL,
 )
-_DRAIN = _practice("No plaster down a drain: rinse in a bucket, let it set, bin it.")
-_TOOLS = _practice("Keep plaster tools and buckets apart from clay; set plaster from food and garden waste.")
+_DRAIN = _practice("drain", "No plaster down a drain: rinse in a bucket, let it set, bin it.")
+_TOOLS = _practice(
+    "plaster_tools", "Keep plaster tools and buckets apart from clay; set plaster from food and garden waste."
+)
 _OVEN = _read(
+    "oven",
     f"Dry it in air no hotter than {show(HOTTEST_AIR_C.value, '°C')}, "
     f"{show(CONSTANT_MASS_AIR_C.value, '°C')} to reach constant mass; "
     "never in an oven or on a hot kiln.",
     HOTTEST_AIR_C,
 )
-_SCRAP = _practice("Wet-sand only, and throw away the first scrap layer dried on a new or resurfaced slab.")
-_POWER = _practice("Fan, drill and mixer near water need residual-current protection.")
+_SCRAP = _practice(
+    "first_scrap", "Wet-sand only, and throw away the first scrap layer dried on a new or resurfaced slab."
+)
+_POWER = _practice("power", "Fan, drill and mixer near water need residual-current protection.")
 _TWO = _read(
+    "lifting",
     f"One person lifts at most {show(LOAD_CONSTANT.value, 'kg')} held close, less held further out. A slab full of "
     "water weighs about half as much again as dry: lift it between two.",
     LOAD_CONSTANT,
     f"{LOAD_CONSTANT.source}; the slab's weight is derived",
 )
-_BOIL_DRY = _practice("Never let the pot boil dry.")
-_REFIRE = _practice("Dry boiled pieces to constant mass before they are fired again.")
-_VENT = _practice("Vent the kiln, and stay out of its fumes.")
-_INTO_WATER = _practice("Weigh gently, and tip clay into water, not water onto clay.")
+_BOIL_DRY = _practice("boil_dry", "Never let the pot boil dry.")
+_REFIRE = _practice("dry_before_firing", "Dry boiled pieces to constant mass before they are fired again.")
+_VENT = _practice("vent", "Vent the kiln, and stay out of its fumes.")
+_INTO_WATER = _practice("clay_into_water", "Weigh gently, and tip clay into water, not water onto clay.")
 
-DEFER = _practice("These are usual cautions, not a safety assessment: local codes and qualified people decide.")
+DEFER = _practice(
+    "defer", "These are usual cautions, not a safety assessment: local codes and qualified people decide."
+)
 
 ACTS: dict[str, tuple[Caution, ...]] = {
     "weigh_plaster": (_DUST, _PLASTER_DUST, _WET_CLEAN),
@@ -133,7 +148,9 @@ def material_cautions(materials: Mapping[str, str | None]) -> tuple[Caution, ...
     cautions = []
     for name, own in materials.items():
         if own and own.strip():
-            cautions.append(Caution(f"{name}: {own.strip()}", "the lab's own record", Origin.COMMON_PRACTICE))
+            cautions.append(
+                Caution(f"{name}: {own.strip()}", "the lab's own record", Origin.COMMON_PRACTICE, f"own:{name}")
+            )
         elif (known := _known(name)) is not None:
             cautions.append(known)
     return tuple(cautions)
@@ -157,5 +174,5 @@ def _known(material: str) -> Caution | None:
     words = " ".join(material.lower().replace("-", " ").split())
     for names, text in _KNOWN_MATERIALS:
         if any(f" {name} " in f" {words} " for name in names):
-            return _practice(f"{material} {text}")
+            return _practice(names[0], f"{material} {text}")
     return None

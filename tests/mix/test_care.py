@@ -17,7 +17,7 @@ from claybench.mix.pour_steps import POUR_STEPS
 def test_every_act_is_cautioned_with_an_origin_and_defers(act: str) -> None:
     found = cautions_for(act)
     assert found[-1] == DEFER and "local codes and qualified people" in DEFER.text
-    assert len(found) > 1
+    assert len({caution.key for caution in found}) == len(found) > 1
     for caution in found:
         assert caution.text.endswith(".")
         assert caution.source or caution.origin is Origin.COMMON_PRACTICE
