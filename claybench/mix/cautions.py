@@ -66,7 +66,6 @@ _WET_CLEAN = Caution(
 )
 _PLASTER_DUST = _read(
     "plaster_dust",
-    "dust",
     f"Plaster dust has a limit too: {show(PLASTER_DUST_TOTAL.value, 'mg/m³')}. Sift it in gently, from low down.",
     PLASTER_DUST_TOTAL,
 )
