@@ -85,7 +85,7 @@ def steps_along(readings: Sequence[float], finest: Sequence[float]) -> list[floa
             values = list(run)
             end = start + len(values)
             different = len(set(values)) if fits else 0
-            for index in range(start, end if fits else start):
+            for index in range(start, end if different > 1 else start):  # one reading alone is no witness
                 if step > finest[index] and chance_of_fit(different, finest[index], step) <= CHANCE_ALLOWED:
                     told[index] = step
             start = end
