@@ -15,7 +15,8 @@ from claybench.errors import Question
 from claybench.insight.bodies import comparison
 from claybench.measure.piece import questions
 from claybench.quantity.plausible import describe_unusual
-from claybench.terms import TABLES, Batch, Check, Column, Fired, Piece, Run, Slab
+from claybench.quantity.shown import show
+from claybench.terms import TABLES, Batch, Check, Column, Fired, Measurement, Piece, Run, Slab
 
 if TYPE_CHECKING:
     from claybench.record.lab import Lab
@@ -73,6 +74,9 @@ def _contradictions(rows: Mapping[str, Sequence[Any]], zone: tzinfo) -> Iterator
             yield from insight.contradictions.touch_questions(run, own[:index], check.feel, check.at, zone)
         values = {name: getattr(run, name) for name in ("clay_off_g", "slab_after_g", "outcome")}
         yield from _about(run.run, insight.contradictions.lift_questions(run, own, values))
+    for reading in _of(rows, "readings", Measurement):
+        unnamed = insight.contradictions.cone_questions(reading.what, reading.method)
+        yield from _about(f"{reading.batch}, {show(reading.value or 0.0, 'mm')}", unnamed)
     fired: dict[str, list[Fired]] = defaultdict(list)
     for row in _of(rows, "fired", Fired):
         fired[row.piece].append(row)

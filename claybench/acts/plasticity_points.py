@@ -12,6 +12,7 @@ from claybench import insight, work
 from claybench.acts.act import Act, Values
 from claybench.acts.field import ActField, text_as_typed
 from claybench.errors import BadInput, Question
+from claybench.measure.plasticity import FALL_CONES, parse_cone
 from claybench.quantity.shown import show
 from claybench.terms import TABLE_OF, Column, Measurement
 
@@ -35,12 +36,14 @@ POINTS = {
         "cup",
         "Liquid limit by the cup",
         "ASTM D4318: count the blows that close the groove, then weigh a sample from there. Three points or more, on "
-        "both sides of 25 blows; one alone serves only from 20 to 30.",
+        "both sides of 25 blows; one alone serves only from 20 to 30. Grog and sand are sieved out first (425 µm).",
     ),
     "liquid_cone": PointKind(
         "cone",
         "Liquid limit by the fall cone",
-        "How deep the cone sinks in, then a sample from there. Two points or more, best on both sides of 20 mm.",
+        "How deep the cone sinks in, then a sample from there. Two points or more, best on both sides of "
+        + " or ".join(f"{show(cone.depth.value, 'mm')} ({cone.name})" for cone in FALL_CONES)
+        + ". Grog and sand are sieved out first (425 µm).",
     ),
     "plastic_thread": PointKind(
         "thread",
@@ -72,16 +75,22 @@ _READ = {
     "coil_bend": ActField(name="value", label="bend, 1 to 5", kind="number", low=1.0, high=5.0, required=True),
 }
 """What is read for a point; of a thread nothing but its masses."""
+_CONE = ActField.of_column(
+    Measurement, "method", label="which cone", kind="word", words=tuple(cone.name for cone in FALL_CONES),
+    note="its mass and angle", option="cone",
+)  # fmt: skip
 
 
 def point_fields(what: str) -> tuple[ActField, ...]:
     """The fields of one kind of point."""
     read = (_READ[what],) if what in _READ else ()
+    cone = (_CONE,) if what == "liquid_cone" else ()
     weighed = (_WET, _DRY, _TIN_ASK) if POINTS[what].weighed else ()
     return (
         ActField.of_column(Measurement, "batch", required=True),
         replace(_WHAT, text=what),
         *read,
+        *cone,
         *weighed,
         ActField.of_column(Measurement, "at", text="now", required=True),
         ActField.of_column(Measurement, "by", note="whose hand"),
@@ -114,11 +123,11 @@ def correct_point_act(row: Measurement) -> Act:
 
     def changes(values: Values) -> Values:
         new = point_row({**values, "batch": row.batch, "what": row.what})
-        named = ("at", "value", "count", "wet_g", "dry_g", "by", "note")
+        named = ("at", "value", "count", "method", "wet_g", "dry_g", "by", "note")
         return {name: getattr(new, name) for name in named if getattr(new, name) != getattr(row, name)}
 
     def questions(lab: Lab, values: Values, now: datetime) -> Iterable[Question]:
-        touched = changes(values).keys() & {"wet_g", "dry_g"}
+        touched = changes(values).keys() & {"wet_g", "dry_g", "method"}
         return _questions(lab, {**values, "batch": row.batch, "what": row.what}, now) if touched else ()
 
     def do(lab: Lab, values: Values, answered: Sequence[Question]) -> str:
@@ -146,6 +155,16 @@ def _held(field: ActField, row: Measurement, tin: float, note: str) -> ActField:
     if field.name == "note":
         return replace(field, text=note)
     value: Any = getattr(row, field.name)
+    if field.name == "method":
+        cone = parse_cone(value)
+        # whatever else it says stays as it is, so that the row can be corrected in something else
+        return (
+            replace(field, text=cone.name)
+            if cone
+            else replace(field, kind="text", words=(), text=value or "")
+            if value
+            else field
+        )
     if field.name in ("wet_g", "dry_g") and value is not None:
         value = round(value + tin, 6)
     return replace(field, text=text_as_typed(value, field.unit), stands=value if field.name == "at" else None)
@@ -183,7 +202,8 @@ def _tin_of(note: str | None) -> tuple[float, str]:
 
 def _questions(_lab: Lab, values: Values, _now: datetime) -> Iterable[Question]:
     row = point_row(values)
-    return insight.contradictions.point_questions(row.wet_g, row.dry_g)
+    yield from insight.contradictions.point_questions(row.wet_g, row.dry_g)
+    yield from insight.contradictions.cone_questions(row.what, row.method)
 
 
 def _all_fields() -> tuple[ActField, ...]:

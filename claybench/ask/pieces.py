@@ -8,7 +8,7 @@ from datetime import datetime
 from claybench.ask.properties import lab_properties
 from claybench.ask.snapshot import take_snapshot, unknown_code
 from claybench.errors import Question
-from claybench.insight.bodies.plasticity import KINDS, Plasticity, assess_plasticity
+from claybench.insight.bodies.plasticity import KINDS, Plasticity, assess_plasticity, fillers_of
 from claybench.insight.pieces.piece_identification import PieceCandidate, identify_piece
 from claybench.insight.pieces.piece_lines import PieceLine, join_firings, line_before_firing
 from claybench.insight.pieces.reading_questions import reading_questions
@@ -19,7 +19,19 @@ from claybench.measure.properties.readings import Reading
 from claybench.mix.scratched_codes import next_codes
 from claybench.quantity.shown import natural_key
 from claybench.record.lab import Lab
-from claybench.terms import Batch, FaultSeen, Fired, Firing, Measurement, Photo, Piece, Run
+from claybench.terms import (
+    Batch,
+    BatchLine,
+    BodyLine,
+    FaultSeen,
+    Fired,
+    Firing,
+    Material,
+    Measurement,
+    Photo,
+    Piece,
+    Run,
+)
 
 PieceRow = Piece | Fired | Measurement | FaultSeen | Photo
 """A row of the record about one piece."""
@@ -188,11 +200,14 @@ class PlasticityPage:
 
 def batch_plasticity(lab: Lab, code: str, *, as_of: datetime | None = None) -> PlasticityPage:
     """Limits, index and water of plasticity of one batch."""
-    snapshot = take_snapshot(lab, Batch, Measurement, Piece, as_of=as_of)
+    snapshot = take_snapshot(lab, Batch, Measurement, Piece, BatchLine, BodyLine, Material, as_of=as_of)
     batch = snapshot.row_then(lab, Batch, code)
     readings = [row for row in snapshot.rows(Measurement) if row.batch == batch.batch]
     pieces = [row for row in snapshot.rows(Piece) if row.batch == batch.batch]
-    return PlasticityPage(batch, assess_plasticity(readings, pieces))
+    weighed = [line for line in snapshot.rows(BatchLine) if line.batch == batch.batch]
+    recipe = [line for line in snapshot.rows(BodyLine) if line.body == batch.body]
+    coarse = fillers_of(weighed or recipe, snapshot.by_code(Material))
+    return PlasticityPage(batch, assess_plasticity(readings, pieces, coarse))
 
 
 def batches_with_points(lab: Lab, *, as_of: datetime | None = None) -> list[str]:

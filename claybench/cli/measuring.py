@@ -12,7 +12,8 @@ from claybench.cli.lab_context import opened, read_moment
 from claybench.cli.options import AsOf, Json, Paper, Replace, read_quantity
 from claybench.cli.output import emit, may_write, say, values_of, write_listing, write_plain_table
 from claybench.errors import BadInput
-from claybench.insight.bodies.plasticity import method_words
+from claybench.insight.bodies.liquid_limits import method_words
+from claybench.insight.bodies.plasticity import interval_words
 from claybench.insight.pieces.repeatability import COUNTS, READINGS, study_lines
 from claybench.measure.properties.built_in import LIQUID_LIMIT, PLASTIC_LIMIT, PLASTICITY_INDEX, WORKABLE_WATER
 from claybench.measure.properties.readings import STATES
@@ -46,16 +47,19 @@ def plasticity(
 
 
 def _rows(plasticity: Plasticity) -> list[list[str]]:
-    rows = [
-        [LIQUID_LIMIT.title, plain(limit.water_pct, LIQUID_LIMIT.digits), method_words(limit)]
-        for limit in plasticity.limits
-    ]
+    rows = []
+    for limit in plasticity.limits:
+        sure = interval_words(limit.interval, LIQUID_LIMIT.digits)
+        how = "; ".join(filter(None, (method_words(limit), sure)))
+        rows.append([LIQUID_LIMIT.title, plain(limit.water_pct, LIQUID_LIMIT.digits), how])
     if plasticity.plastic_pct is not None:
         how = f"threads rolled to 3.2 mm, mean of {plasticity.threads} (ASTM D4318)"
         rows.append([PLASTIC_LIMIT.title, plain(plasticity.plastic_pct, PLASTIC_LIMIT.digits), how])
     if plasticity.index_pct is not None:
         index = plain(plasticity.index_pct, PLASTICITY_INDEX.digits)
-        rows.append([PLASTICITY_INDEX.title, index, f"by the {plasticity.limits[0].method}"])
+        sure = interval_words(plasticity.index_interval, PLASTICITY_INDEX.digits)
+        how = "; ".join(filter(None, (f"by the {plasticity.limits[0].method}", sure)))
+        rows.append([PLASTICITY_INDEX.title, index, how])
     if plasticity.working_water is not None:
         air = f", {plasticity.working_water.air_dry} of them air dry" if plasticity.working_water.air_dry else ""
         how = f"mean of {plasticity.working_water.pieces} pieces{air}"
@@ -68,12 +72,20 @@ def _plasticity(page: PlasticityPage) -> dict[str, Any]:
     return {
         "batch": page.batch.batch,
         "liquid_limits": [
-            {**values_of(limit, "water_pct", "method", "axis", "points", "sd_pct"), "how": method_words(limit)}
+            {
+                **values_of(limit, "water_pct", "method", "axis", "points", "sd_pct"),
+                "how": method_words(limit),
+                **values_of(limit, "beyond", "cone", "cone_known"),
+                "low_pct": limit.interval[0] if limit.interval else None,
+                "high_pct": limit.interval[1] if limit.interval else None,
+            }
             for limit in plasticity.limits
         ],
         PLASTIC_LIMIT.name: plasticity.plastic_pct,
         "threads": plasticity.threads,
         PLASTICITY_INDEX.name: plasticity.index_pct,
+        "index_low_pct": plasticity.index_interval[0] if plasticity.index_interval else None,
+        "index_high_pct": plasticity.index_interval[1] if plasticity.index_interval else None,
         "water_of_plasticity": None
         if plasticity.working_water is None
         else values_of(plasticity.working_water, "mean_pct", "sd_pct", "pieces", "air_dry"),
@@ -81,6 +93,7 @@ def _plasticity(page: PlasticityPage) -> dict[str, Any]:
             {
                 **values_of(point.reading, "at", "what", "count", "value"),
                 "water_pct": point.water_pct,
+                "cone": point.cone.name if point.cone else None,
                 "doubt": point.doubt or None,
             }
             for point in plasticity.points

@@ -22,12 +22,27 @@ ONE_POINT_POWER = Fact(
     Origin.PUBLISHED,
     "ASTM D4318, LL = w·(N/25)^0.121 for 20 to 30 blows",
 )
-CONE_DEPTH_MM = Fact(
-    "depth of the fall cone at the liquid limit",
+CONE_80_DEPTH_MM = Fact(
+    "depth of the fall cone of 80 g and 30° at the liquid limit",
     20.0,
     "mm",
     Origin.PUBLISHED,
     "Das, Principles of Geotechnical Engineering, on the fall-cone method",
+)
+CONE_60_DEPTH_MM = Fact(
+    "depth of the fall cone of 60 g and 60° at the liquid limit",
+    10.0,
+    "mm",
+    Origin.FROM_MEMORY,
+    "ISO 17892-12 has this cone beside the one of 80 g and 30°",
+)
+CUP_POINTS = Fact("points of the multipoint liquid limit, at least", 3.0, "1", Origin.PUBLISHED, "ASTM D4318, method A")
+LIMITS_SIEVE_MM = Fact(
+    "sieve that a clay passes before its limits are found",
+    0.425,
+    "mm",
+    Origin.PUBLISHED,
+    "ASTM D4318-17, 1.7: on the portion that passes the 425 µm (No. 40) sieve only",
 )
 
 DOUBT_SHRINKAGE = Fact(

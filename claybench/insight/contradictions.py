@@ -17,6 +17,7 @@ from claybench.insight.slab_water.bare_weighings import bare_masses
 from claybench.insight.slab_water.dry_out_curve import Weighing, constant_mass, why_not_dry
 from claybench.insight.slab_water.slab_properties import REMOVES_PLASTER, SlabSize
 from claybench.insight.workable_interval import WORKABLE_OR_STIFF
+from claybench.measure.plasticity import FALL_CONES
 from claybench.quantity.shown import capitalize_first, percent, plain, show
 from claybench.terms import FEELS, Batch, BatchEvent, Check, Run, Slab, SlabEvent
 from claybench.terms.sizing import SLIP
@@ -243,6 +244,15 @@ def point_questions(wet_g: float | None, dry_g: float | None) -> list[Question]:
     usual = f"{show(low, '1')} to {show(high, '%')}"
     text = f"The sample held {show(water, '%')} of water; clay that is plastic or just flows holds {usual}."
     return [Question("contradiction", text, "dry_g")]
+
+
+def cone_questions(what: str, method: str | None) -> list[Question]:
+    """A depth of the fall cone that does not say which cone it was: each has its liquid limit at a depth of its own."""
+    if what != "liquid_cone" or method:
+        return []
+    named = " or ".join(f"{show(cone.depth.value, 'mm')} by {cone.name}" for cone in FALL_CONES)
+    text = f"Which cone was it? The liquid limit lies at {named}; without it both are given."
+    return [Question("unnamed_cone", text, "method")]
 
 
 def batch_event_questions(event: BatchEvent, batch: Batch, weighed_g: float) -> list[Question]:

@@ -1,29 +1,57 @@
 """Liquid and plastic limit, and what lies between: how much water a clay can take and stay workable.
 
-Waters are per cent of dry mass throughout. Cup and cone are not interchangeable, nor are the cone's two axes:
-a `LiquidLimit` says how it was limit.
+Waters are per cent of dry mass throughout. Cup and cone are not interchangeable, nor are two cones, nor the cone's
+two axes: a `LiquidLimit` says how it was found.
 """
 
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
 from claybench.errors import OutOfRange
+from claybench.facts.fact import Fact
 from claybench.facts.formula import Example, Param, formula
-from claybench.facts.piece_testing import CONE_DEPTH_MM, CUP_BLOWS, ONE_POINT_POWER
+from claybench.facts.piece_testing import CONE_60_DEPTH_MM, CONE_80_DEPTH_MM, CUP_BLOWS, ONE_POINT_POWER
+from claybench.measure.distributions import student_t
 from claybench.measure.sample_statistics import FittedLine, fit_line, mean_sd
 
 Axis = Literal["semilog", "linear"]
 
 _TOO_FAR = "One point holds for 20 to 30 blows: take two points or more, or try again nearer to 25."
+_LEVEL_95 = 0.975
+
+
+@dataclass(frozen=True, slots=True)
+class FallCone:
+    """A cone that is let fall into clay, and how deep it sinks in at the liquid limit."""
+
+    name: str
+    """Mass and angle, as a reading's method names it."""
+    depth: Fact
+
+
+CONE_80 = FallCone("80 g 30°", CONE_80_DEPTH_MM)
+CONE_60 = FallCone("60 g 60°", CONE_60_DEPTH_MM)
+FALL_CONES = (CONE_80, CONE_60)
+
+
+def parse_cone(text: str | None) -> FallCone | None:
+    """The cone that a text names by mass and angle, in either order; None where it names neither of them.
+
+    >>> [cone and cone.name for cone in map(parse_cone, ("80 g 30°", "60° and 60 g", "30°/80g", "76 g 30°", "cone"))]
+    ['80 g 30°', '60 g 60°', '80 g 30°', None, None]
+    """
+    numbers = sorted(re.findall(r"\d+(?:[.,]\d+)?", text or ""))
+    return next((cone for cone in FALL_CONES if sorted(re.findall(r"\d+", cone.name)) == numbers), None)
 
 
 @dataclass(frozen=True, slots=True)
 class LiquidLimit:
-    """A liquid limit, and how it was limit."""
+    """A liquid limit, and how it was found."""
 
     water_pct: float
     method: Literal["cup", "cone"]
@@ -32,29 +60,84 @@ class LiquidLimit:
     points: int
     sd_pct: float | None
     """Standard deviation of the points about the line; None for two."""
+    interval: tuple[float, float] | None = None
+    """95 %, by the points' scatter about the line (Student's t); None for two."""
+    error_pct: float | None = None
+    """Standard error, points − 2 degrees of freedom."""
+    beyond: bool = False
+    """Whether all points lie on one side, so that the limit lies outside of what was measured."""
+    cone: str | None = None
+    """Name of the fall cone; None for the cup."""
+    cone_known: bool = True
+    """Whether it was written down which cone it was; where not, the limit holds if it was this one."""
 
 
 def liquid_limit_by_cup(blows: Sequence[float], waters_pct: Sequence[float]) -> LiquidLimit:
     """Liquid limit by the cup from two points or more, and how well they lie on a line.
+
+    Raises
+    ------
+    OutOfRange
+        Where water does not fall as the blows rise.
 
     >>> limit = liquid_limit_by_cup([15, 20, 28], [42, 40.8, 39.1])
     >>> round(limit.water_pct, 1), limit.method, limit.axis, limit.points
     (39.7, 'cup', 'semilog', 3)
     """
     line = _flow_line(blows, waters_pct, "semilog", "blows")
-    return LiquidLimit(line.y_at(math.log10(CUP_BLOWS.value)), "cup", "semilog", len(blows), line.sd)
+    if not line.slope < 0:
+        raise OutOfRange(
+            "Water does not fall as the blows rise: no liquid limit follows from such points.",
+            "The wetter the clay, the fewer blows: look for waters or blows that were swapped, weigh again, or take "
+            "new points.",
+            field="waters_pct",
+        )
+    return _limit(line, CUP_BLOWS.value, blows, "cup", "semilog")
 
 
-def liquid_limit_by_cone(depths_mm: Sequence[float], waters_pct: Sequence[float], axis: Axis) -> LiquidLimit:
+def liquid_limit_by_cone(
+    depths_mm: Sequence[float], waters_pct: Sequence[float], axis: Axis, cone: FallCone, *, known: bool = True
+) -> LiquidLimit:
     """Liquid limit by the fall cone from two points or more, with the axis it was drawn on.
 
-    >>> limit = liquid_limit_by_cone([15.5, 18.2, 21.4, 23.6], [34.6, 40.8, 48.2, 53.4], "linear")
-    >>> round(limit.water_pct, 1), limit.method, limit.axis, limit.points
-    (45.0, 'cone', 'linear', 4)
+    Raises
+    ------
+    OutOfRange
+        Where water does not rise with the depth.
+
+    >>> limit = liquid_limit_by_cone([15.5, 18.2, 21.4, 23.6], [34.6, 40.8, 48.2, 53.4], "linear", CONE_80)
+    >>> round(limit.water_pct, 1), limit.method, limit.axis, limit.points, limit.cone
+    (45.0, 'cone', 'linear', 4, '80 g 30°')
     """
-    line = _flow_line(depths_mm, waters_pct, axis, "depths_mm")
-    at = math.log10(CONE_DEPTH_MM.value) if axis == "semilog" else CONE_DEPTH_MM.value
-    return LiquidLimit(line.y_at(at), "cone", axis, len(depths_mm), line.sd)
+    line = _cone_line(depths_mm, waters_pct, axis)
+    return _limit(line, cone.depth.value, depths_mm, "cone", axis, cone=cone.name, known=known)
+
+
+def _limit(
+    line: FittedLine,
+    at: float,
+    measured: Sequence[float],
+    method: Literal["cup", "cone"],
+    axis: Axis,
+    *,
+    cone: str | None = None,
+    known: bool = True,
+) -> LiquidLimit:
+    x = math.log10(at) if axis == "semilog" else at
+    water, error = line.y_at(x), line.error_at(x)
+    half = None if error is None else student_t(_LEVEL_95, line.points - 2) * error
+    return LiquidLimit(
+        water,
+        method,
+        axis,
+        len(measured),
+        line.sd,
+        interval=None if half is None else (water - half, water + half),
+        error_pct=error,
+        beyond=not min(measured) <= at <= max(measured),
+        cone=cone,
+        cone_known=known,
+    )
 
 
 @formula(
@@ -90,20 +173,23 @@ def liquid_limit_one_point(blows: float, water_pct: float) -> float:
 
 @formula(
     "Liquid limit by the fall cone",
-    "w on the least-squares line over the depth d (linear) or log10 d (semilog), at d = 20 mm",
+    "w on the least-squares line over the depth d (linear) or log10 d (semilog), at d = dL",
     "%",
-    depths_mm=Param("d", "mm", "depths that the cone sank in, each more than 0; best both sides of 20"),
+    depths_mm=Param("d", "mm", "depths that the cone sank in, each more than 0; best both sides of dL"),
     waters_pct=Param("w", "%", "water of dry mass at each, 0 or more"),
     axis=Param("(linear)", "1", "semilog or linear; the two differ by about 1 %, so say which"),
-    facts=(CONE_DEPTH_MM,),
+    limit_mm=Param(
+        "dL", "mm", "depth at the liquid limit: 20 for the cone of 80 g and 30°, 10 for 60 g and 60°", above=0
+    ),
+    facts=(CONE_80_DEPTH_MM, CONE_60_DEPTH_MM),
     sources="Das, Principles of Geotechnical Engineering, fall-cone method; Problem 4.7 for the check",
     examples=(
-        Example([13, 19, 26, 31], [26.3, 31.9, 39.3, 42.6], "semilog", gives=33.98, digits=2),
-        Example([13, 19, 26, 31], [26.3, 31.9, 39.3, 42.6], "linear", gives=32.94, digits=2),
+        Example([13, 19, 26, 31], [26.3, 31.9, 39.3, 42.6], "semilog", 20, gives=33.98, digits=2),
+        Example([13, 19, 26, 31], [26.3, 31.9, 39.3, 42.6], "linear", 20, gives=32.94, digits=2),
     ),
 )
-def cone_limit(depths_mm: Sequence[float], waters_pct: Sequence[float], axis: Axis) -> float:
-    return liquid_limit_by_cone(depths_mm, waters_pct, axis).water_pct
+def cone_limit(depths_mm: Sequence[float], waters_pct: Sequence[float], axis: Axis, limit_mm: float) -> float:
+    return _cone_line(depths_mm, waters_pct, axis).y_at(math.log10(limit_mm) if axis == "semilog" else limit_mm)
 
 
 @formula(
@@ -135,6 +221,18 @@ def plasticity_index(liquid_limit_pct: float, plastic_limit_pct: float) -> float
             field="plastic_limit_pct",
         )
     return liquid_limit_pct - plastic_limit_pct
+
+
+def _cone_line(depths_mm: Sequence[float], waters_pct: Sequence[float], axis: Axis) -> FittedLine:
+    line = _flow_line(depths_mm, waters_pct, axis, "depths_mm")
+    if not line.slope > 0:
+        raise OutOfRange(
+            "Water does not rise as the cone sinks deeper: no liquid limit follows from such points.",
+            "The wetter the clay, the deeper it sinks: look for waters or depths that were swapped, weigh again, or "
+            "take new points.",
+            field="waters_pct",
+        )
+    return line
 
 
 def _flow_line(at: Sequence[float], waters_pct: Sequence[float], axis: str, field: str) -> FittedLine:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from statistics import linear_regression
 
 from claybench.errors import OutOfRange
@@ -42,10 +42,20 @@ class FittedLine:
     slope: float
     sd: float | None
     """Standard deviation of the points about the line; None for two points."""
+    points: int = field(default=0, repr=False)
+    x_mean: float = field(default=0.0, repr=False)
+    x_squares: float = field(default=0.0, repr=False)
+    """Sum of squares of x about its mean."""
 
     def y_at(self, x: float) -> float:
         """y on the line."""
         return self.intercept + self.slope * x
+
+    def error_at(self, x: float) -> float | None:
+        """Standard error of y on the line, points − 2 degrees of freedom; None for two points."""
+        if self.sd is None:
+            return None
+        return self.sd * math.sqrt(1 / self.points + (x - self.x_mean) ** 2 / self.x_squares)
 
 
 def mean_sd(values: Sequence[float]) -> tuple[float, float | None]:
@@ -92,4 +102,7 @@ def fit_line(xs: Sequence[float], ys: Sequence[float]) -> FittedLine:
         raise OutOfRange("A line needs two points apart.", "Measure at another water content.")
     slope, intercept = linear_regression(xs, ys)
     off = math.fsum((y - intercept - slope * x) ** 2 for x, y in zip(xs, ys, strict=True))
-    return FittedLine(intercept, slope, math.sqrt(off / (len(xs) - 2)) if len(xs) > 2 else None)
+    x_mean = math.fsum(xs) / len(xs)
+    x_squares = math.fsum((x - x_mean) ** 2 for x in xs)
+    sd = math.sqrt(off / (len(xs) - 2)) if len(xs) > 2 else None
+    return FittedLine(intercept, slope, sd, len(xs), x_mean, x_squares)

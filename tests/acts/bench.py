@@ -27,7 +27,7 @@ SOUND: dict[str, dict[str, str]] = {
         "formula": "crush_n / side_mm^2",
     },
     "point cup": {"batch": "W-1-1", "what": "liquid_cup", "count": "22"},
-    "point cone": {"batch": "W-1-1", "what": "liquid_cone", "value": "18 mm"},
+    "point cone": {"batch": "W-1-1", "what": "liquid_cone", "value": "18 mm", "method": "80 g 30°"},
     "point bend": {"batch": "W-1-1", "what": "coil_bend", "value": "4"},
     "pour-step water": {"slab": "P3", "step": "water"},
     "pour-step weigh": {"slab": "P3", "step": "weigh", "mass_g": "14 kg"},

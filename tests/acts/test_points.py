@@ -48,14 +48,19 @@ def test_each_kind_of_point_has_its_own_options(command: Command, path: Path) ->
     assert beyond.code == 2 and "5 or less" in beyond.err
     swapped = command("point", "B-07-1", "plastic-thread", "--wet", "20 g", "--dry", "28 g", *lab)
     assert swapped.code == 2 and "Dry it cannot weigh more than wet" in swapped.err
-    assert len(points(path)) == 1
+    cone = ("point", "B-07-1", "liquid-cone", "--value", "12 mm")
+    strange = command(*cone, "--cone", "76 g 30°", *lab)
+    assert strange.code == 2 and "80 g 30°, 60 g 60°" in strange.err
+    assert command(*cone, "--cone", "60 g", *lab).code == 0
+    assert sorted(row.method or "" for row in points(path)) == ["", "60 g 60°"]
 
 
 @pytest.mark.parametrize(
     ("about", "said"),
     [
         (("liquid-cup", "--blows", "250"), "5 to 60 is usual"),
-        (("liquid-cone", "--value", "2 mm"), "5 to 40 mm is usual"),
+        (("liquid-cone", "--value", "2 mm", "--cone", "60"), "5 to 40 mm is usual"),
+        (("liquid-cone", "--value", "12 mm"), "Which cone was it?"),
         (("plastic-thread", "--wet", "280 g", "--dry", "20 g"), "The sample held 1 300 % of water"),
     ],
 )

@@ -5,16 +5,20 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import UTC, datetime, timedelta
 
+import numpy as np
 import pytest
+import statsmodels.api as sm
+from scipy import stats
 
-from claybench.insight.bodies.plasticity import Plasticity, assess_plasticity, method_words, plasticity_reasons
-from claybench.terms import Measurement, Piece
+from claybench.insight.bodies.liquid_limits import method_words
+from claybench.insight.bodies.plasticity import Plasticity, assess_plasticity, fillers_of, plasticity_reasons
+from claybench.terms import BodyLine, Material, Measurement, Piece
 
 AT = datetime(2026, 3, 1, 9, 0, tzinfo=UTC)
 DRY = 20.0
 
 
-def reading(number: int, what: str, water_pct: float | None, **read: float | int | None) -> Measurement:
+def reading(number: int, what: str, water_pct: float | None, **read: float | int | str | None) -> Measurement:
     """A sample of 20 g dry that held so much water."""
     wet = None if water_pct is None else DRY * (1 + water_pct / 100)
     at = AT + timedelta(minutes=number)
@@ -29,9 +33,15 @@ def by_cup(blows: Sequence[int], waters: Sequence[float], threads: Sequence[floa
     return assess_plasticity([*cup, *rolled])
 
 
-def by_cone(depths: Sequence[float], waters: Sequence[float]) -> Plasticity:
-    points = enumerate(zip(depths, waters, strict=True))
-    return assess_plasticity([reading(n, "liquid_cone", water, value=depth) for n, (depth, water) in points])
+def cone_points(
+    depths: Sequence[float], waters: Sequence[float], cone: str | None, *, first: int = 0
+) -> list[Measurement]:
+    points = enumerate(zip(depths, waters, strict=True), first)
+    return [reading(n, "liquid_cone", water, value=depth, method=cone) for n, (depth, water) in points]
+
+
+def by_cone(depths: Sequence[float], waters: Sequence[float], cone: str | None = "80 g 30°") -> Plasticity:
+    return assess_plasticity(cone_points(depths, waters, cone))
 
 
 def test_das_4_5() -> None:
@@ -77,17 +87,98 @@ def test_one_point_by_its_rule() -> None:
     ("found", "words"),
     [
         (by_cup([30, 38], [36.4, 35.1]), "All points lie above 25 blows"),
-        (by_cup([15, 38], [35.1, 39.5]), "rises with the blows"),
+        (by_cup([15, 38], [35.1, 39.5]), "does not fall as the blows rise"),
+        (by_cup([15, 38], [35.1, 35.1]), "does not fall as the blows rise"),
         (by_cup([24, 24], [37.0, 37.2]), "one-point rule"),
         (by_cup([15, 38], [39.5, 35.1], [19.0]), "One thread only"),
         (by_cup([15, 38], [20.1, 19.5], [22.0, 22.0]), "non-plastic"),
         (by_cup([15, 38], [39.5, 35.1]), "Still open: the plastic limit"),
         (by_cone([22], [40]), "two depths"),
-        (by_cone([13, 31], [42.6, 26.3]), "falls as the cone"),
+        (by_cone([13, 31], [42.6, 26.3]), "does not rise as the cone sinks"),
     ],
 )
 def test_what_speaks_against_a_figure_is_said(found: Plasticity, words: str) -> None:
     assert any(words in note for note in found.notes), found.notes
+
+
+def test_each_cone_has_its_own_depth() -> None:
+    """80 g 30° is read at 20 mm (Das), 60 g 60° at 10 mm (ISO 17892-12, from memory): on a line of 2 % a mm through
+    36 % at 10 mm, by hand, 36 and 56.
+    """
+    depths, waters = [7.0, 9.0, 12.0, 14.0], [30.0, 34.0, 40.0, 44.0]
+    (straight, _) = by_cone(depths, waters, "60 g 60°").limits
+    assert straight.water_pct == pytest.approx(36.0, abs=1e-9)
+    assert method_words(straight) == "fall cone, 60 g 60°, 4 points, straight axis, at 10 mm"
+    other = by_cone(depths, waters, "80 g 30°")
+    assert other.limits[0].water_pct == pytest.approx(56.0, abs=1e-9)
+    assert method_words(other.limits[0]).endswith("at 20 mm, outside of what was measured")
+    assert "by a cone of 80 g 30°, lies outside" in other.notes[0]
+
+
+def test_an_unknown_cone_gets_both_figures_and_no_index() -> None:
+    points = cone_points([7.0, 9.0, 12.0, 14.0], [30.0, 34.0, 40.0, 44.0], None)
+    threads = [reading(50 + n, "plastic_thread", 20.0) for n in range(2)]
+    found = assess_plasticity([*points, *threads])
+    assert [(one.cone, one.axis, one.cone_known) for one in found.limits] == [
+        ("80 g 30°", "linear", False), ("80 g 30°", "semilog", False),
+        ("60 g 60°", "linear", False), ("60 g 60°", "semilog", False),
+    ]  # fmt: skip
+    assert [round(one.water_pct, 6) for one in found.limits[::2]] == [56.0, 36.0]
+    assert method_words(found.limits[2]).startswith("fall cone, if it was 60 g 60°,")
+    assert found.index_pct is None and found.index_interval is None
+    said = " ".join(found.notes)
+    assert "Nobody wrote which cone it was" in said
+    assert "36.0 % if it was 80 g 30° and 16.0 % if it was 60 g 60°" in said
+
+
+def test_points_of_two_cones_are_never_on_one_line() -> None:
+    one = cone_points([18.0, 22.0], [34.0, 38.0], "80 g 30°")
+    two = cone_points([8.0, 12.0], [30.0, 42.0], "60 g 60°", first=10)
+    unknown = cone_points([15.0], [33.0], None, first=20)
+    strange = cone_points([15.0], [33.0], "100 g 30°", first=30)
+    found = assess_plasticity([*one, *two, *unknown, *strange])
+    assert [(each.cone, each.points) for each in found.limits] == [("80 g 30°", 2)] * 2 + [("60 g 60°", 2)] * 2
+    assert [round(each.water_pct, 6) for each in found.limits[::2]] == [36.0, 36.0]
+    assert any("A cone that nobody named needs two depths" in note for note in found.notes)
+    assert "not known by a cone of 100 g 30°" in found.points[-1].doubt
+
+
+def test_two_points_of_the_cup_claim_no_standard() -> None:
+    """ASTM D4318's multipoint method takes three points or more."""
+    assert method_words(by_cup([15, 38], [39.5, 35.1]).limits[0]) == "cup, two points, not the 3 of ASTM D4318"
+    outside = by_cup([30, 34, 38], [36.4, 35.7, 35.1]).limits[0]
+    assert method_words(outside) == "cup, 3 points, outside of what was measured"
+
+
+def test_intervals_of_limit_and_index() -> None:
+    """The limit's against statsmodels' interval of the regression's mean (Das, Prob. 4.5); at the ends of
+    the index's, scipy's Welch test of the two means with these errors has a chance of 0.05.
+    """
+    blows, waters, threads = [15, 21, 29, 38], [39.5, 37.9, 36.4, 35.1], [19.1, 19.5, 19.0]
+    found = by_cup(blows, waters, threads)
+    design = sm.add_constant(np.log10(blows))
+    row = sm.OLS(waters, design).fit().get_prediction([[1.0, np.log10(25)]]).summary_frame(alpha=0.05)
+    assert found.limits[0].interval == pytest.approx((row["mean_ci_lower"][0], row["mean_ci_upper"][0]), rel=1e-9)
+    error, sd = row["mean_se"][0], np.std(threads, ddof=1)
+    for end in found.index_interval or ():
+        limit = found.limits[0].water_pct - end
+        welch = stats.ttest_ind_from_stats(limit, error * 3**0.5, 3, found.plastic_pct, sd, 3, equal_var=False)
+        assert welch.pvalue == pytest.approx(0.05, rel=1e-9)
+    assert found.index_interval is not None
+    assert by_cup([15, 38], [39.5, 35.1], threads).index_interval is None
+
+
+def test_grog_is_to_be_sieved_out() -> None:
+    """ASTM D4318-17, 1.7: done on the portion that passes the 425 µm (No. 40) sieve."""
+    materials = {
+        "grog": Material(material="grog", kind="filler"),
+        "ball clay": Material(material="ball clay", kind="clay"),
+    }
+    lines = [BodyLine(body="B", position=1, material=name, parts=50.0) for name in ("ball clay", "grog")]
+    assert fillers_of(lines, materials) == ("grog",)
+    notes = assess_plasticity([reading(0, "liquid_cup", 38.0, count=22)], coarse=("grog",)).notes
+    assert any("It holds grog" in note and "425 µm (No. 40)" in note for note in notes)
+    assert assess_plasticity([], coarse=("grog",)).notes == ()
 
 
 def test_a_point_waits_for_what_it_lacks() -> None:

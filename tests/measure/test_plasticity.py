@@ -8,6 +8,7 @@ import pytest
 
 from claybench.errors import OutOfRange
 from claybench.measure.plasticity import (
+    CONE_80,
     cone_limit,
     liquid_limit,
     liquid_limit_by_cone,
@@ -46,15 +47,15 @@ def test_one_point_meets_several() -> None:
 def test_cone() -> None:
     """Depths 15.5 to 23.6 mm on a straight axis: 45.0 at 20 mm (Das, fall-cone method); on a logarithmic one 45.54."""
     depths, waters = [15.5, 18.2, 21.4, 23.6], [34.6, 40.8, 48.2, 53.4]
-    assert cone_limit(depths, waters, "linear") == pytest.approx(45.0, abs=0.05)
-    assert cone_limit(depths, waters, "semilog") == pytest.approx(45.54, abs=0.005)
+    assert cone_limit(depths, waters, "linear", 20) == pytest.approx(45.0, abs=0.05)
+    assert cone_limit(depths, waters, "semilog", 20) == pytest.approx(45.54, abs=0.005)
 
 
 def test_the_axis_makes_a_difference_and_is_kept() -> None:
     """Das, Prob. 4.7: 33.98 on a logarithmic axis, 32.94 on a straight one."""
     depths, waters = [13, 19, 26, 31], [26.3, 31.9, 39.3, 42.6]
-    logarithmic = liquid_limit_by_cone(depths, waters, "semilog")
-    straight = liquid_limit_by_cone(depths, waters, "linear")
+    logarithmic = liquid_limit_by_cone(depths, waters, "semilog", CONE_80)
+    straight = liquid_limit_by_cone(depths, waters, "linear", CONE_80)
     assert logarithmic.water_pct == pytest.approx(33.98, abs=0.005)
     assert straight.water_pct == pytest.approx(32.94, abs=0.005)
     assert (logarithmic.axis, straight.axis) == ("semilog", "linear")
@@ -81,7 +82,9 @@ def test_plastic_limit_is_the_mean_of_its_threads() -> None:
         (lambda: liquid_limit([0, 25], [40, 41]), "tell nothing"),
         (lambda: liquid_limit([15, 25], [40]), "both its values"),
         (lambda: liquid_limit([15, 25], [40, -1]), "cannot be so"),
-        (lambda: cone_limit([15, 25], [40, 50], "log"), "no axis 'log'"),  # type: ignore[arg-type]
+        (lambda: cone_limit([15, 25], [40, 50], "log", 20), "no axis 'log'"),  # type: ignore[arg-type]
+        (lambda: liquid_limit([15, 28], [39, 41]), "does not fall as the blows rise"),
+        (lambda: cone_limit([15, 25], [50, 40], "linear", 20), "does not rise as the cone"),
         (lambda: plastic_limit([]), "needs values"),
         (lambda: plastic_limit([math.nan]), "cannot be so"),
         (lambda: plasticity_index(18, 19), "plastic limit lies above"),

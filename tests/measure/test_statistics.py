@@ -61,6 +61,8 @@ def test_norris() -> None:
     assert line.intercept == pytest.approx(-0.262323073774029, rel=1e-11)
     assert line.slope == pytest.approx(1.00211681802045, rel=1e-13)
     assert line.sd == pytest.approx(0.884796396144373, rel=1e-12)
+    # certified too: the standard deviation of B0, the line's error at 0
+    assert line.error_at(0) == pytest.approx(0.232818234301152, rel=1e-12)
 
 
 def test_pastes() -> None:

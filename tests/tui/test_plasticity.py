@@ -56,7 +56,7 @@ async def test_points_by_the_cup_one_after_another(lab_path: Path) -> None:
         assert "Water 18.7 % of dry mass" in driver.said("#form-note")
         await driver.press("ctrl+s", "escape")
         said = driver.said("#results")
-        assert "39.6 %   cup, 2 points (ASTM D4318)" in said and "20.9 %" in said
+        assert "39.6 %   cup, two points, not the 3 of ASTM D4318" in said and "20.9 %" in said
         assert "One thread only" in said
         await driver.press("u")
         assert "plastic limit " not in driver.said("#results")
@@ -72,7 +72,7 @@ async def test_a_dry_mass_comes_a_day_later_with_its_tin(lab_path: Path) -> None
     async with opened(lab_path) as driver:
         await to_plasticity(driver)
         await driver.press("f")
-        await driver.fill(value="18.2 mm", wet_g="78.16 g", tin="50 g")
+        await driver.fill(value="18.2 mm", method="80 g 30°", wet_g="78.16 g", tin="50 g")
         await driver.press("ctrl+s", "escape")
         assert "no dry mass yet" in driver.text()
         driver.clock.forward(24 * 60)
@@ -85,7 +85,8 @@ async def test_a_dry_mass_comes_a_day_later_with_its_tin(lab_path: Path) -> None
         await driver.press("u")
         assert "40.8" in driver.text()
     assert points(lab_path) == [
-        Measurement(batch="B-07-1", at=points(lab_path)[0].at, what="liquid_cone", value=18.2, wet_g=28.16, dry_g=20.0,
+        Measurement(batch="B-07-1", at=points(lab_path)[0].at, what="liquid_cone", value=18.2, method="80 g 30°",
+                    wet_g=28.16, dry_g=20.0,
                     note="tin 50 g taken off")
     ]  # fmt: skip
 

@@ -4,43 +4,40 @@ water it was worked with lies. Rows in, one frozen result out; the formulas are 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+import math
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from claybench.errors import OutOfRange
-from claybench.facts.piece_testing import CUP_BLOWS
+from claybench.facts.piece_testing import LIMITS_SIEVE_MM
 from claybench.facts.reason import explain
 from claybench.insight.bodies.comparison.property_columns import raw_of
+from claybench.insight.bodies.liquid_limits import (
+    PlasticityPoint,
+    cone_of,
+    limits_by_cones,
+    limits_by_cup,
+    read_point,
+    sound_points,
+)
+from claybench.measure.distributions import student_t
 from claybench.measure.piece import measures
 from claybench.measure.plasticity import (
+    FALL_CONES,
     LiquidLimit,
     cone_limit,
     liquid_limit,
-    liquid_limit_by_cone,
-    liquid_limit_by_cup,
     liquid_limit_one_point,
     plastic_limit,
     plasticity_index,
 )
 from claybench.measure.properties.built_in import WORKABLE_WATER
 from claybench.measure.sample_statistics import mean_sd
-from claybench.measure.water_content import water_of_plasticity
-from claybench.quantity.shown import show
-from claybench.terms import Measurement, Piece
+from claybench.quantity.shown import join_words, plain, show
+from claybench.terms import BatchLine, BodyLine, Material, Measurement, Piece
 
 KINDS = ("liquid_cup", "liquid_cone", "plastic_thread", "coil_bend")
 """Readings of a batch that speak of its plasticity."""
-
-
-@dataclass(frozen=True, slots=True)
-class PlasticityPoint:
-    """One point as it was read, and the water it was read at."""
-
-    reading: Measurement
-    water_pct: float | None
-    """Water in % of dry mass; None until the dry mass is there."""
-    doubt: str = ""
-    """Why it does not count yet, or may be mistaken; empty where it is sound."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,32 +62,36 @@ class Plasticity:
     threads: int
     threads_sd_pct: float | None
     index_pct: float | None
+    index_interval: tuple[float, float] | None
+    """95 % interval of the index, where points and threads tell their scatter."""
     working_water: WorkingWater | None
     notes: tuple[str, ...]
     """What is missing, or what speaks against a figure."""
 
 
-def method_words(limit: LiquidLimit) -> str:
-    """How a liquid limit was found, standard and axis named.
+def interval_words(interval: tuple[float, float] | None, digits: int) -> str:
+    """A 95 % interval in a few words; nothing where there is none."""
+    if interval is None:
+        return ""
+    low, high = interval
+    return f"95 % {plain(low, digits)} to {plain(high, digits)}"
 
-    >>> method_words(LiquidLimit(39.7, "cup", "semilog", 3, 0.1))
-    'cup, 3 points (ASTM D4318)'
+
+def assess_plasticity(
+    readings: Iterable[Measurement], pieces: Iterable[Piece] = (), coarse: Sequence[str] = ()
+) -> Plasticity:
+    """Limits, index and water of plasticity of one batch, as far as its readings go.
+
+    `coarse` names its materials that may not pass the sieve of the limits, as `fillers_of` finds them.
     """
-    if limit.method == "cup":
-        if limit.points == 1:
-            return "cup, one point (ASTM D4318)"
-        return f"cup, {limit.points} points (ASTM D4318)"
-    axis = "straight" if limit.axis == "linear" else "logarithmic"
-    return f"fall cone, {limit.points} points, {axis} axis, at 20 mm (Das)"
-
-
-def assess_plasticity(readings: Iterable[Measurement], pieces: Iterable[Piece] = ()) -> Plasticity:
-    """Limits, index and water of plasticity of one batch, as far as its readings go."""
-    points = tuple(_point(row) for row in sorted(readings, key=lambda row: row.at) if row.what in KINDS)
+    points = tuple(read_point(row) for row in sorted(readings, key=lambda row: row.at) if row.what in KINDS)
     notes: list[str] = []
-    limits = (*_by_cup(_sound(points, "liquid_cup"), notes), *_by_cone(_sound(points, "liquid_cone"), notes))
-    threads = [point.water_pct for point in _sound(points, "plastic_thread") if point.water_pct is not None]
-    plastic = spread = index = None
+    limits = (
+        *limits_by_cup(sound_points(points, "liquid_cup"), notes),
+        *limits_by_cones(sound_points(points, "liquid_cone"), notes),
+    )
+    threads = [point.water_pct for point in sound_points(points, "plastic_thread") if point.water_pct is not None]
+    plastic = spread = index = interval = None
     if threads:
         plastic, (_, spread) = plastic_limit(threads), mean_sd(threads)
         if len(threads) == 1:
@@ -98,10 +99,16 @@ def assess_plasticity(readings: Iterable[Measurement], pieces: Iterable[Piece] =
     if limits and plastic is not None:
         try:
             index = plasticity_index(limits[0].water_pct, plastic)
+            interval = _index_interval(index, limits[0], spread, len(threads))
         except OutOfRange:
             notes.append(
                 "The plastic limit lies above the liquid limit: report it as non-plastic, or check the points."
             )
+    if index is not None and plastic is not None and not limits[0].cone_known:
+        each = {limit.cone: limit.water_pct - plastic for limit in reversed(limits) if not limit.cone_known}
+        said = " and ".join(f"{show(each[cone.name], '%', digits=1)} if it was {cone.name}" for cone in FALL_CONES)
+        notes.append(f"The plasticity index is {said}: write down which cone it was, and one of the two is left.")
+        index = interval = None
     missing = [
         missing_limit
         for there, missing_limit in ((limits, "the liquid limit"), (plastic is not None, "the plastic limit"))
@@ -109,72 +116,36 @@ def assess_plasticity(readings: Iterable[Measurement], pieces: Iterable[Piece] =
     ]
     if missing:
         notes.append(f"Still open: {' and '.join(missing)}.")
-    return Plasticity(points, limits, plastic, len(threads), spread, index, _working_water(pieces), tuple(notes))
+    if coarse and any(point.reading.what != "coil_bend" for point in points):
+        sieve = f"{plain(1000 * LIMITS_SIEVE_MM.value)} µm (No. 40)"
+        notes.append(
+            f"It holds {join_words(coarse)}: ASTM D4318 is done on what passes a {sieve} sieve, so what is coarser has "
+            "to be sieved out first, and the limits speak of the rest alone."
+        )
+    return Plasticity(
+        points, limits, plastic, len(threads), spread, index, interval, _working_water(pieces), tuple(notes)
+    )
 
 
-def _point(row: Measurement) -> PlasticityPoint:
-    if row.what == "coil_bend":
-        return PlasticityPoint(row, None)
-    if row.wet_g is None or row.dry_g is None:
-        return PlasticityPoint(row, None, "no dry mass yet" if row.wet_g is not None else "no masses yet")
-    if row.dry_g > row.wet_g:
-        return PlasticityPoint(row, None, "dry is heavier")
-    water = water_of_plasticity(row.wet_g, row.dry_g)
-    if row.what == "liquid_cup" and not row.count:
-        return PlasticityPoint(row, water, "no blows yet")
-    if row.what == "liquid_cone" and not (row.value and row.value > 0):
-        return PlasticityPoint(row, water, "no depth yet")
-    return PlasticityPoint(row, water)
+def fillers_of(lines: Iterable[BatchLine] | Iterable[BodyLine], materials: Mapping[str, Material]) -> tuple[str, ...]:
+    """Materials of a recipe or a batch that the lab holds as fillers: grog, sand and the like, each once."""
+    named = dict.fromkeys(line.material for line in lines)
+    return tuple(name for name in named if name in materials and materials[name].kind == "filler")
 
 
-def _sound(points: Sequence[PlasticityPoint], what: str) -> list[PlasticityPoint]:
-    return [each for each in points if each.reading.what == what and each.water_pct is not None and not each.doubt]
-
-
-def _by_cup(points: Sequence[PlasticityPoint], notes: list[str]) -> list[LiquidLimit]:
-    blows = [float(each.reading.count or 0) for each in points]
-    waters = [each.water_pct or 0.0 for each in points]
-    if not points:
-        return []
-    if len(set(blows)) == 1:
-        try:
-            by_point = [liquid_limit_one_point(blows[0], water) for water in waters]
-        except OutOfRange as error:
-            notes.append(f"{error.reason} {error.remedy}")
-            return []
-        if len(points) > 1:
-            notes.append("All points have the same blows: each is taken by the one-point rule, and their mean shown.")
-        return [LiquidLimit(mean_sd(by_point)[0], "cup", "semilog", 1, None)]
-    limit = liquid_limit_by_cup(blows, waters)
-    _one_sided(blows, CUP_BLOWS.value, "blows", notes)
-    if _rises(blows, waters):
-        notes.append("Water rises with the blows, where it should fall: is a point mistaken?")
-    return [limit]
-
-
-def _by_cone(points: Sequence[PlasticityPoint], notes: list[str]) -> list[LiquidLimit]:
-    depths = [each.reading.value or 0.0 for each in points]
-    waters = [each.water_pct or 0.0 for each in points]
-    if not points:
-        return []
-    if len(set(depths)) == 1:
-        notes.append("The cone needs two depths or more, best on both sides of 20 mm.")
-        return []
-    _one_sided(depths, 20.0, "mm", notes)
-    if not _rises(depths, waters):
-        notes.append("Water falls as the cone sinks deeper, where it should rise: is a point mistaken?")
-    return [liquid_limit_by_cone(depths, waters, "linear"), liquid_limit_by_cone(depths, waters, "semilog")]
-
-
-def _one_sided(values: Sequence[float], at: float, unit: str, notes: list[str]) -> None:
-    if min(values) > at or max(values) < at:
-        side = "above" if min(values) > at else "below"
-        notes.append(f"All points lie {side} {show(at, unit)}: the limit lies outside of what was measured.")
-
-
-def _rises(xs: Sequence[float], ys: Sequence[float]) -> bool:
-    mx, my = mean_sd(xs)[0], mean_sd(ys)[0]
-    return sum((x - mx) * (y - my) for x, y in zip(xs, ys, strict=True)) > 0
+def _index_interval(
+    index: float, limit: LiquidLimit, threads_sd: float | None, threads: int
+) -> tuple[float, float] | None:
+    """By the scatter of both, degrees of freedom by Satterthwaite."""
+    if limit.error_pct is None or threads_sd is None:
+        return None
+    one, two = limit.error_pct**2, threads_sd**2 / threads
+    df_one, df_two = max(limit.points - 2, 1), threads - 1
+    if not one + two > 0:
+        return index, index
+    df = (one + two) ** 2 / (one**2 / df_one + two**2 / df_two)
+    half = student_t(0.975, df) * math.sqrt(one + two)
+    return index - half, index + half
 
 
 def _working_water(pieces: Iterable[Piece]) -> WorkingWater | None:
@@ -191,22 +162,31 @@ def _working_water(pieces: Iterable[Piece]) -> WorkingWater | None:
 
 def plasticity_reasons(result: Plasticity) -> list[str]:
     """Where limits and index come from: each formula with these points in it."""
-    read: dict[str, tuple[list[float], list[float]]] = {}
-    for what in ("liquid_cup", "liquid_cone", "plastic_thread"):
-        points = _sound(result.points, what)
-        at = [float((each.reading.count if what == "liquid_cup" else each.reading.value) or 0) for each in points]
-        read[what] = (at, [round(each.water_pct or 0.0, 3) for each in points])
     reasons = []
     for limit in result.limits:
-        at, waters = read[f"liquid_{limit.method}"]
+        at, waters = _of_limit(result, limit)
         if limit.method == "cone":
-            reasons.append(explain(cone_limit, at, waters, limit.axis))
+            reasons.append(explain(cone_limit, at, waters, limit.axis, cone_of(limit).depth.value))
         elif limit.points == 1:
             reasons += [explain(liquid_limit_one_point, blows, water) for blows, water in zip(at, waters, strict=True)]
         else:
             reasons.append(explain(liquid_limit, at, waters))
     if result.plastic_pct is not None:
-        reasons.append(explain(plastic_limit, read["plastic_thread"][1]))
+        threads = [round(each.water_pct or 0.0, 3) for each in sound_points(result.points, "plastic_thread")]
+        reasons.append(explain(plastic_limit, threads))
     if result.index_pct is not None and result.plastic_pct is not None:
         reasons.append(explain(plasticity_index, result.limits[0].water_pct, result.plastic_pct))
     return [line for reason in reasons for line in [*reason.lines(), ""]]
+
+
+def _of_limit(result: Plasticity, limit: LiquidLimit) -> tuple[list[float], list[float]]:
+    """Blows or depths, and waters, of the points that a limit rests on."""
+    points = sound_points(result.points, f"liquid_{limit.method}")
+    if limit.method == "cone":
+        points = [
+            each
+            for each in points
+            if (each.cone.name if each.cone else None) == (limit.cone if limit.cone_known else None)
+        ]
+    at = [float((each.reading.count if limit.method == "cup" else each.reading.value) or 0) for each in points]
+    return at, [round(each.water_pct or 0.0, 3) for each in points]

@@ -12,7 +12,8 @@ from textual.widgets import Static
 from claybench import ask, work
 from claybench.acts.act import Values
 from claybench.acts.plasticity_points import POINTS, correct_point_act, point_act
-from claybench.insight.bodies.plasticity import method_words, plasticity_reasons
+from claybench.insight.bodies.liquid_limits import method_words
+from claybench.insight.bodies.plasticity import interval_words, plasticity_reasons
 from claybench.measure.properties.built_in import LIQUID_LIMIT, PLASTIC_LIMIT, PLASTICITY_INDEX, WORKABLE_WATER
 from claybench.measure.properties.declaration import Property
 from claybench.measure.water_content import water_of_plasticity
@@ -68,22 +69,26 @@ def limit_lines(plasticity: Plasticity) -> list[str]:
     """What follows from the points, in words; one line a figure, doubts last."""
     lines = []
     for limit in plasticity.limits:
-        scatter = f", ±{number_text(limit.sd_pct, 2)} about the line" if limit.sd_pct else ""
-        lines.append(_figure(LIQUID_LIMIT, limit.water_pct, f"{method_words(limit)}{scatter}"))
+        sure = interval_words(limit.interval, LIQUID_LIMIT.digits)
+        lines.append(_figure(LIQUID_LIMIT, limit.water_pct, "; ".join(filter(None, (method_words(limit), sure)))))
     if plasticity.plastic_pct is not None:
         spread = f", ±{number_text(plasticity.threads_sd_pct, 2)}" if plasticity.threads_sd_pct else ""
         threads = f"{plasticity.threads} thread{'s' if plasticity.threads > 1 else ''}{spread}"
         lines.append(_figure(PLASTIC_LIMIT, plasticity.plastic_pct, f"{threads} (ASTM D4318)"))
     if plasticity.index_pct is not None:
         by = method_words(plasticity.limits[0]).split(",")[0]
-        lines.append(_figure(PLASTICITY_INDEX, plasticity.index_pct, f"liquid less plastic limit, by the {by}"))
+        sure = interval_words(plasticity.index_interval, PLASTICITY_INDEX.digits)
+        says = "; ".join(filter(None, (f"liquid less plastic limit, by the {by}", sure)))
+        lines.append(_figure(PLASTICITY_INDEX, plasticity.index_pct, says))
     if plasticity.working_water is not None:
         worked = plasticity.working_water
         air = f"; {worked.air_dry} of them air dry, so a little low" if worked.air_dry else ""
         one = f"{worked.pieces} piece{'s' if worked.pieces > 1 else ''}"
         lines.append(_figure(WORKABLE_WATER, worked.mean_pct, f"as {one} held when formed{air}"))
     if lines:
-        lines.append("All waters are of dry mass after 110 °C. Cup and cone are not interchangeable.")
+        lines.append(
+            "All waters are of dry mass after 110 °C. Cup and cone are not interchangeable, nor are two cones."
+        )
     return lines + [f"? {note}" for note in plasticity.notes]
 
 
@@ -99,7 +104,7 @@ async def ask_points(notebook: Notebook, batch: str, what: str, *, saved: Measur
     await ask_act(
         notebook,
         replace(act, note=text) if text else act,
-        {"by": saved.by} if saved is not None else {},
+        {"by": saved.by, "method": saved.method} if saved is not None else {},
         fixed={"batch": batch, "what": what},
         tab="book",
         draft=f"point {batch} {what}",
@@ -135,7 +140,7 @@ async def _limits_so_far(notebook: Notebook, batch: str) -> str:
 _EMPTY = """No point yet.
 
 c  cup: blows at which the groove closes, and a sample's wet and dry mass
-f  fall cone: how deep it sinks in, and a sample's wet and dry mass
+f  fall cone: which one, how deep it sinks in, and a sample's wet and dry mass
 t  thread: a sample of threads that crumble at 3.2 mm, wet and dry
 b  bend: a coil bent round a finger, 1 (splits) to 5 (no crack)
 
@@ -167,7 +172,8 @@ class PlasticityPlace(RecordPlace["PlasticityPage"], ListPlace["PlasticityPage",
         rows = []
         for point in answer.plasticity.points:
             row = point.reading
-            text = point.doubt or row.note or ""
+            cone = point.cone.name if point.cone else ""
+            text = point.doubt or ", ".join(filter(None, (cone, row.note or "")))
             cells = (
                 POINTS[row.what].title, point_reading_text(row) or NOTHING, number_text(row.wet_g), number_text(row.dry_g), number_text(point.water_pct, 1),
                 moment_text(row.at.astimezone(zone)), ("? " if point.doubt else "") + text + (f"  {row.by}" if row.by else ""),
