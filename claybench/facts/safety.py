@@ -8,18 +8,58 @@ from __future__ import annotations
 from claybench.facts.fact import Fact, Origin
 
 _NIOSH_LIFT = "NIOSH Publication 94-110, Applications Manual for the Revised Lifting Equation, rev. 2021"
+_COPIED = "read in a transcription of it"
 _BULLETIN = "a gypsum manufacturer's bulletin on drying plaster moulds and casts"
 
 LOAD_CONSTANT = Fact("load constant of the lifting equation", 23.0, "kg", Origin.PUBLISHED, _NIOSH_LIFT)
 NEAREST_HANDS_CM = Fact("nearest the hands can be", 25.0, "cm", Origin.PUBLISHED, _NIOSH_LIFT)
-FARTHEST_HANDS_CM = Fact("farthest the lifting equation reaches", 63.0, "cm", Origin.FROM_MEMORY, "NIOSH 94-110")
+FARTHEST_HANDS_CM = Fact(
+    "farthest the lifting equation reaches", 63.0, "cm", Origin.PUBLISHED, f"{_NIOSH_LIFT}, p. 8, {_COPIED}"
+)
 HANDS_TO_LOAD_CM = Fact(
-    "body to the near edge of a slab held flat",
+    "body to the near edge of a load, hands at least 25 cm up",
     20.0,
     "cm",
-    Origin.FROM_MEMORY,
-    "the hands are about this plus half the slab's depth from the body",
+    Origin.PUBLISHED,
+    f"{_NIOSH_LIFT}, p. 8: H = 20 + W / 2 where it cannot be measured, {_COPIED}",
 )
+HANDS_TO_LOW_LOAD_CM = Fact(
+    "body to the near edge of a load, hands lower than 25 cm",
+    25.0,
+    "cm",
+    Origin.PUBLISHED,
+    f"{_NIOSH_LIFT}, p. 8: H = 25 + W / 2 where it cannot be measured, {_COPIED}",
+)
+LOW_HANDS_CM = Fact("hands lower than this stoop", 25.0, "cm", Origin.PUBLISHED, f"{_NIOSH_LIFT}, p. 8, {_COPIED}")
+STANDING_HANDS_CM = Fact(
+    "hands at least this high hold best", 75.0, "cm", Origin.PUBLISHED, f"{_NIOSH_LIFT}, pp. 9 and 18"
+)
+SELDOM = Fact(
+    "frequency multiplier of at most a lift in five minutes, for an hour or less",
+    1.0,
+    "1",
+    Origin.PUBLISHED,
+    f"{_NIOSH_LIFT}, Table 5, p. 15, {_COPIED}",
+)
+_COUPLING = f"{_NIOSH_LIFT}, Table 7, p. 18"
+COUPLING = {
+    "good": (
+        Fact("good grip, hands below 75 cm", 1.0, "1", Origin.FROM_MEMORY, _COUPLING),
+        Fact("good grip, hands at 75 cm or above", 1.0, "1", Origin.FROM_MEMORY, _COUPLING),
+    ),
+    "fair": (
+        Fact("fair grip, hands below 75 cm", 0.95, "1", Origin.PUBLISHED, f"{_COUPLING}, and Example 4"),
+        Fact("fair grip, hands at 75 cm or above", 1.0, "1", Origin.PUBLISHED, f"{_COUPLING}, and Example 4"),
+    ),
+    "poor": (
+        Fact("poor grip, hands below 75 cm", 0.9, "1", Origin.PUBLISHED, f"{_COUPLING}, {_COPIED}"),
+        Fact("poor grip, hands at 75 cm or above", 0.9, "1", Origin.FROM_MEMORY, _COUPLING),
+    ),
+}
+"""Coupling multiplier by grip: hands below 75 cm, and higher."""
+BENCH_HANDS_CM = Fact("hands on a bench", 90.0, "cm", Origin.COMMON_PRACTICE)
+LOW_SHELF_HANDS_CM = Fact("hands on a shelf below the bench", 40.0, "cm", Origin.COMMON_PRACTICE)
+HIGH_SHELF_HANDS_CM = Fact("hands on a shelf above the bench", 150.0, "cm", Origin.COMMON_PRACTICE)
 PEOPLE_AT_MOST = Fact(
     "people who can carry one slab",
     2.0,

@@ -13,9 +13,9 @@ from claybench.facts.formula import Example, Param, formula
 from claybench.facts.ranges import check_positive, check_within
 from claybench.facts.reason import Worksheet
 from claybench.mix import slab_masses as masses
-from claybench.mix.lifting import hands_distance, recommended_weight
 from claybench.mix.plaster_mix import set_volume
 from claybench.mix.portions import water_dried_off
+from claybench.mix.slab_lifts import hardest_lift, lifts_of_slab
 from claybench.mix.slab_request import DEEPEST_MM, SHALLOWEST_MM, SlabRequest
 from claybench.quantity.shown import show
 from claybench.roots import find_threshold
@@ -181,6 +181,8 @@ def solve_form(request: SlabRequest) -> SlabForm:
     )
     if request.has_surface and request.depth_mm is not None:
         return form
+    if request.one_person:
+        return _form_for_one_person(request, form)
     volume = set_volume(plaster_wanted(request), request.mix_ratio)
     if request.has_surface:
         return replace(form, depth=_depth(request, form, volume))
@@ -207,20 +209,36 @@ def note_solved(request: SlabRequest, form: SlabForm, volume: float, worked: Wor
 
 
 def plaster_wanted(request: SlabRequest) -> float:
-    """Plaster in one slab that the request asks for, whatever its form."""
+    """Plaster in one slab that the request asks for, whatever its form; not for the lift of one person."""
     if request.plaster_g is not None:
         return request.plaster_g * (1 - request.waste_pct / 100) / request.count
     if request.capacity_g is not None:
         return masses.plaster_for_capacity(request.capacity_g / request.capacity_share, request.mix_ratio)
-    return masses.plaster_for_full_mass(heaviest_kg(request) * 1000, request.mix_ratio)
+    return masses.plaster_for_full_mass((request.max_lift_kg or 0.0) * 1000, request.mix_ratio)
 
 
-def heaviest_kg(request: SlabRequest) -> float:
-    """The most a slab may weigh: as given, or what one person should lift of that width."""
-    if request.max_lift_kg is not None:
-        return request.max_lift_kg
-    sides = [side for side in (request.length_mm, request.width_mm) if side is not None]
-    return recommended_weight(hands_distance(min(sides) / 10))
+_STEPS_OF_THICKNESS = 8
+_FIELD_OF = {"plaster": "plaster_g", "capacity": "capacity_g", "lift": "max_lift_kg", "one_person": "one_person"}
+
+
+def _form_for_one_person(request: SlabRequest, form: SlabForm) -> SlabForm:
+    """The form as deep as the hardest lift allows one person.
+
+    How high the hands are on the floor goes by the thickness: it rises a little as the slab becomes thicker, so that
+    each step comes closer to the depth from below.
+    """
+    depth = 0.0
+    for _ in range(_STEPS_OF_THICKNESS):
+        lift = hardest_lift(lifts_of_slab(form.length, form.width, depth, request.lifts))
+        if lift.recommended_kg is None:
+            raise OutOfRange(
+                f"{lift.words[0].upper()}{lift.words[1:]}, this slab is out of reach of one person.",
+                "Take a smaller form, or carry it between two.",
+                field="one_person",
+            )
+        plaster = masses.plaster_for_full_mass(lift.recommended_kg * 1000, request.mix_ratio)
+        depth = _depth(request, form, set_volume(plaster, request.mix_ratio))
+    return replace(form, depth=depth)
 
 
 def _depth(request: SlabRequest, form: SlabForm, volume: float) -> float:
@@ -237,7 +255,7 @@ def _depth(request: SlabRequest, form: SlabForm, volume: float) -> float:
             f"That would be a slab {show(depth, 'mm', figures=3)} thick.",
             f"This form takes {show(needs, 'g', digits=0)} of plaster at {show(edge, 'mm')}: "
             + ("take a smaller form or fewer slabs." if depth < edge else "take a larger form or more slabs."),
-            field={"plaster": "plaster_g", "capacity": "capacity_g", "lift": "max_lift_kg"}[request.given],
+            field=_FIELD_OF["one_person" if request.one_person else request.given],
         )
     return depth
 
