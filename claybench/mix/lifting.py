@@ -6,6 +6,7 @@ The equation speaks of one person, standing, with both hands; what more people c
 from __future__ import annotations
 
 from claybench.errors import BadInput
+from claybench.facts.fact import common_practice, published
 from claybench.facts.formula import Example, Param, formula
 from claybench.facts.safety import (
     COUPLING,
@@ -15,12 +16,12 @@ from claybench.facts.safety import (
     LOAD_CONSTANT,
     LOW_HANDS_CM,
     NEAREST_HANDS_CM,
+    NIOSH_LIFT,
     PEOPLE_AT_MOST,
     SELDOM,
     STANDING_HANDS_CM,
 )
 
-_MANUAL = "NIOSH Publication 94-110, Applications Manual for the Revised Lifting Equation, rev. 2021"
 _HIGHEST_HANDS_CM = 175.0
 _TOO_FAR = "Held that far out, no load is for one person: carry it between two."
 _HANDS = Param(
@@ -45,7 +46,7 @@ _COUPLED = Param("CM", "1", "1 for a good grip, 0.9 for a slab without handles",
     load_depth_cm=Param("depth", "cm", "the slab's side that points away from the body", above=0),
     height_cm=Param("V", "cm", "hands above the floor", least=0, most=_HIGHEST_HANDS_CM),
     facts=(HANDS_TO_LOAD_CM, HANDS_TO_LOW_LOAD_CM, LOW_HANDS_CM, NEAREST_HANDS_CM),
-    sources=f"{_MANUAL}, p. 8: for a load whose hands cannot be measured",
+    sources=published(f"{NIOSH_LIFT}, for a load whose hands cannot be measured", "page 8"),
     examples=(Example(40, gives=40.0), Example(40, 2, gives=45.0)),
 )
 def hands_distance(load_depth_cm: float, height_cm: float = 75.0) -> float:
@@ -64,7 +65,7 @@ def hands_distance(load_depth_cm: float, height_cm: float = 75.0) -> float:
     frequency=Param("FM", "1", "1 for a lift now and then, from the manual's table otherwise", least=0, most=1),
     coupling=_COUPLED,
     facts=(LOAD_CONSTANT, NEAREST_HANDS_CM, FARTHEST_HANDS_CM, SELDOM),
-    sources=_MANUAL,
+    sources=published(NIOSH_LIFT, "section 1.3"),
     examples=Example(40, gives=14.4, digits=1),
 )
 def recommended_weight(
@@ -93,7 +94,7 @@ def recommended_weight(
     "1",
     load_kg=Param("load", "kg", "what is lifted", above=0),
     recommended_kg=Param("RWL", "kg", "what one person should lift this way", above=0),
-    sources=f"{_MANUAL}, the lifting index",
+    sources=published(NIOSH_LIFT, "section 1.4"),
     examples=Example(19.6, 14.375, gives=1.36, digits=2),
 )
 def lifting_index(load_kg: float, recommended_kg: float) -> float:
@@ -110,7 +111,7 @@ def lifting_index(load_kg: float, recommended_kg: float) -> float:
     travel_cm=_TRAVEL,
     coupling=_COUPLED,
     facts=(LOAD_CONSTANT, NEAREST_HANDS_CM, FARTHEST_HANDS_CM, SELDOM),
-    sources=f"{_MANUAL}, the lifting index",
+    sources=published(NIOSH_LIFT, "section 1.4"),
     examples=Example(15.7, 45, 2, 88, 0.9, gives=2.01, digits=2),
 )
 def index_of_lift(
@@ -127,7 +128,7 @@ def index_of_lift(
     alone_kg=Param("alone", "kg", "what one person should lift this way; 0 where it is out of reach", least=0),
     shared_kg=Param("shared", "kg", "what each of two should lift, at either end with it close", above=0),
     facts=(PEOPLE_AT_MOST,),
-    sources="Sharing by head count is common practice; the lifting equation speaks of one person",
+    sources=common_practice("Shared by head count; the lifting equation speaks of one person"),
     examples=(Example(6, 6.5, 14, gives=1.0), Example(19.6, 6.5, 14, gives=2.0), Example(40, 6.5, 14, gives=3.0)),
 )
 def people_to_lift(load_kg: float, alone_kg: float, shared_kg: float) -> float:

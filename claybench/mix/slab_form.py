@@ -9,6 +9,7 @@ import math
 from dataclasses import dataclass, replace
 
 from claybench.errors import OutOfRange
+from claybench.facts.fact import derived
 from claybench.facts.formula import Example, Param, formula
 from claybench.facts.ranges import check_positive, check_within
 from claybench.facts.reason import Worksheet
@@ -28,7 +29,7 @@ from claybench.roots import find_threshold
     length_mm=Param("length", "mm", "inside length at the floor", above=0),
     width_mm=Param("width", "mm", "inside width at the floor", above=0),
     corner_radius_mm=Param("r", "mm", "radius of the corners, 0 to half the shorter side"),
-    sources="Geometry",
+    sources=derived("Geometry"),
     examples=Example(600, 400, 0, gives=2400.0),
 )
 def rectangle_area(length_mm: float, width_mm: float, corner_radius_mm: float) -> float:
@@ -48,7 +49,7 @@ def rectangle_area(length_mm: float, width_mm: float, corner_radius_mm: float) -
     "area = π / 4 · d²",
     "cm^2",
     diameter_mm=Param("d", "mm", "inside diameter at the floor", above=0),
-    sources="Geometry",
+    sources=derived("Geometry"),
     examples=Example(400, gives=1256.6, digits=1),
 )
 def round_area(diameter_mm: float) -> float:
@@ -64,7 +65,7 @@ def round_area(diameter_mm: float) -> float:
     corner_radius_mm=Param("r", "mm", "radius of the corners at every height, 0 to half the shorter side"),
     lean_mm=Param("lean", "mm", "how far each side has leaned out at this depth", least=0, most=1000),
     depth_mm=Param("depth", "mm", "depth of the pour", above=0),
-    sources="Geometry: the area at every height, summed over the depth",
+    sources=derived("Geometry: the area at every height, summed over the depth"),
     examples=Example(600, 400, 0, 0, 50, gives=12000.0),
 )
 def rectangle_volume(
@@ -81,7 +82,7 @@ def rectangle_volume(
     diameter_mm=Param("d", "mm", "inside diameter at the floor", above=0),
     lean_mm=Param("lean", "mm", "how far the side has leaned out at this depth", least=0, most=1000),
     depth_mm=Param("depth", "mm", "depth of the pour", above=0),
-    sources="Geometry: a cut cone",
+    sources=derived("Geometry: a cut cone"),
     examples=Example(400, 0, 40, gives=5027, digits=0),
 )
 def round_volume(diameter_mm: float, lean_mm: float, depth_mm: float) -> float:
@@ -94,7 +95,7 @@ def round_volume(diameter_mm: float, lean_mm: float, depth_mm: float) -> float:
     "mm",
     volume_ml=Param("V", "mL", "volume in the form", above=0),
     mean_area_cm2=Param("mean area", "cm^2", "area of the form, the mean over the depth where its sides lean", above=0),
-    sources="Geometry",
+    sources=derived("Geometry"),
     examples=Example(12_000, 2400, gives=50.0),
 )
 def depth_for_volume(volume_ml: float, mean_area_cm2: float) -> float:
@@ -108,7 +109,7 @@ def depth_for_volume(volume_ml: float, mean_area_cm2: float) -> float:
     volume_ml=Param("V", "mL", "volume of one slab", above=0),
     depth_mm=Param("depth", "mm", "depth of the pour", above=0),
     lean_mm=Param("lean", "mm", "how far each side has leaned out at this depth", least=0, most=1000),
-    sources="The volume of a form with leaning sides, solved for its side; sharp corners",
+    sources=derived("The volume of a form with leaning sides, solved for its side; sharp corners"),
     examples=Example(8000, 50, 0, gives=400.0),
 )
 def square_side(volume_ml: float, depth_mm: float, lean_mm: float) -> float:
@@ -124,7 +125,7 @@ def square_side(volume_ml: float, depth_mm: float, lean_mm: float) -> float:
     volume_ml=Param("V", "mL", "volume of one slab", above=0),
     depth_mm=Param("depth", "mm", "depth of the pour", above=0),
     lean_mm=Param("lean", "mm", "how far the side has leaned out at this depth", least=0, most=1000),
-    sources="The volume of a cut cone, solved for its diameter",
+    sources=derived("The volume of a cut cone, solved for its diameter"),
     examples=Example(5026.548, 40, 0, gives=400, digits=0),
 )
 def round_diameter(volume_ml: float, depth_mm: float, lean_mm: float) -> float:
