@@ -16,7 +16,20 @@ from claybench.insight.record_values import body_values
 from claybench.insight.settings import Settings
 from claybench.quantity.shown import natural_key
 from claybench.record.lab import Lab
-from claybench.terms import Batch, Body, BodyLine, Family, Fired, Lot, Material, Measurement, Piece, Run
+from claybench.terms import (
+    Batch,
+    Body,
+    BodyLine,
+    Family,
+    Fired,
+    Firing,
+    Instrument,
+    Lot,
+    Material,
+    Measurement,
+    Piece,
+    Run,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +84,9 @@ class BodyPage:
 
 def body_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> BodyPage:
     """One body."""
-    return body_page_from(lab, take_snapshot(lab, *TABLES, Piece, Fired, Measurement, as_of=as_of), code)
+    return body_page_from(
+        lab, take_snapshot(lab, *TABLES, Piece, Fired, Firing, Instrument, Measurement, as_of=as_of), code
+    )
 
 
 def body_page_from(lab: Lab, snapshot: Snapshot, code: str, model: LabModel | None = None) -> BodyPage:

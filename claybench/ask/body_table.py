@@ -24,6 +24,7 @@ from claybench.terms import (
     Family,
     Fired,
     Firing,
+    Instrument,
     Material,
     Measurement,
     Piece,
@@ -45,7 +46,7 @@ def body_table(lab: Lab, *, as_of: datetime | None = None) -> BodyTable:
     """All bodies, at a moment or now."""
     kinds = (Body, BodyLine, Batch, Family, Material, Firing)
     with lab.reading() as record:
-        clipped = () if as_of is None else (Piece, Fired, Measurement)
+        clipped = () if as_of is None else (Piece, Fired, Instrument, Measurement)
         snapshot = snapshot_from(record, *kinds, *clipped, now=lab.now(), as_of=as_of)
         columns = read_property_columns(record, snapshot.properties) if as_of is None else record_columns(snapshot)
     made: dict[str, list[date]] = defaultdict(list)

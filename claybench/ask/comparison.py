@@ -26,7 +26,8 @@ from claybench.insight.bodies.comparison.property_columns import (
     record_columns,
     with_readings,
 )
-from claybench.insight.bodies.comparison.reading_groups import group_readings
+from claybench.insight.bodies.comparison.reading_groups import group_readings, group_steps
+from claybench.insight.bodies.comparison.reading_steps import ReadingDays, stated_steps
 from claybench.insight.bodies.comparison.relative_time import relative_times
 from claybench.insight.bodies.comparison.results import RelativeTime
 from claybench.insight.bodies.comparison.usual_ranges import FamilyRanges, usual_ranges
@@ -37,7 +38,19 @@ from claybench.measure.properties.property_set import PropertySet
 from claybench.measure.properties.readings import FIRED_SIZES, PIECE_SIZES, names_read
 from claybench.record.lab import Lab
 from claybench.record.read import Reader
-from claybench.terms import Batch, BatchEvent, BatchLine, Body, FaultSeen, Fired, Firing, Measurement, Piece, Run
+from claybench.terms import (
+    Batch,
+    BatchEvent,
+    BatchLine,
+    Body,
+    FaultSeen,
+    Fired,
+    Firing,
+    Instrument,
+    Measurement,
+    Piece,
+    Run,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +99,7 @@ def side_by_side(
         raise BadInput("No body is named.", "Name the bodies to compare, as in: claybench compare W-01 W-02.")
     with lab.reading() as record:
         kinds = (*(TABLES if record.count(Run) else (Body,)), Firing, FaultSeen)
-        clipped = () if as_of is None else (Batch, Piece, Fired, Measurement)
+        clipped = () if as_of is None else (Batch, Piece, Fired, Instrument, Measurement)
         where = {FaultSeen: {"fault": "bloat"}} | (poured_batch_filters(record) if as_of is None else {})
         snapshot = snapshot_from(record, *dict.fromkeys((*kinds, *clipped)), now=lab.now(), as_of=as_of, where=where)
         wanted = bodies_named(record, snapshot, bodies)
@@ -188,10 +201,17 @@ def read_property_columns(record: Reader, properties: PropertySet) -> Columns:
     """Readings as columns straight from the record as it stands, without a row being made."""
     body_ids, bodies = record.columns(Body, "id", "body")
     batch_ids, batches, of_body = record.columns(Batch, "id", "batch", "body")
-    piece_ids, of_batch, dried, *piece = record.columns(Piece, "id", "batch", "dry_how", *PIECE_SIZES)
-    firing_ids, firings = record.columns(Firing, "id", "firing")
-    of_piece, of_firing, soaked, *fired = record.columns(Fired, "piece", "firing", "soak_method", *FIRED_SIZES)
+    piece_ids, of_batch, dried, pieces, formed_at, dry_at, *piece = record.columns(
+        Piece, "id", "batch", "dry_how", "piece", "formed_at", "dry_at", *PIECE_SIZES
+    )
+    firing_ids, firings, fired_on = record.columns(Firing, "id", "firing", "fired_on")
+    of_piece, of_firing, soaked, soaked_at, *fired = record.columns(
+        Fired, "piece", "firing", "soak_method", "soaked_at", *FIRED_SIZES
+    )
+    read = _readings_beside(record, properties)
+    instruments = record.rows(Instrument) if read else []
     body_of = dict(zip(body_ids, bodies, strict=True))
+    firing = places(firing_ids, of_firing)
     columns = from_lists(
         batches=batches,
         bodies=[body_of[each] for each in of_body],
@@ -200,26 +220,42 @@ def read_property_columns(record: Reader, properties: PropertySet) -> Columns:
         dried=dried,
         piece=dict(zip(PIECE_SIZES, piece, strict=True)),
         of=places(piece_ids, of_piece),
-        firing=places(firing_ids, of_firing),
+        firing=firing,
         soaked=soaked,
         fired=dict(zip(FIRED_SIZES, fired, strict=True)),
+        pieces=pieces,
+        stated=stated_steps(read, instruments),
+        days=ReadingDays(
+            formed_at=formed_at,
+            dry_at=dry_at,
+            soaked_at=soaked_at,
+            fired_on=[fired_on[at] for at in firing.tolist()],
+        ),
     )
     if not is_possible(columns):  # parted from what is faulty
-        return record_columns(snapshot_from(record, Batch, Piece, Fired, Measurement, Run, now=datetime.now(UTC)))
-    if not record.count(Measurement):
-        return columns
+        return record_columns(
+            snapshot_from(record, Batch, Piece, Fired, Firing, Instrument, Measurement, Run, now=datetime.now(UTC))
+        )
     names = names_read(properties)
-    readings = group_readings(record.rows(Measurement, what=names), names)
+    readings = group_readings(read, names)
     if not readings:
         return columns
     return with_readings(
         columns,
         readings,
-        piece_at={code: at for at, code in enumerate(record.columns(Piece, "piece")[0])},
+        group_steps(read, names, instruments),
+        piece_at={code: at for at, code in enumerate(pieces)},
         batch_at={code: at for at, code in enumerate(batches)},
         firing_at={code: at for at, code in enumerate(firings)},
         runs={run.run: run.batch for run in record.rows(Run)},
     )
+
+
+def _readings_beside(record: Reader, properties: PropertySet) -> list[Measurement]:
+    """Readings of their own names, and what was said of those on the cards."""
+    if not record.count(Measurement):
+        return []
+    return record.rows(Measurement, what=names_read(properties) | {*PIECE_SIZES, *FIRED_SIZES})
 
 
 def _times(snapshot: Snapshot, wanted: Sequence[Body], model: LabModel | None) -> dict[str, RelativeTime]:

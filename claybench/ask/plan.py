@@ -37,6 +37,7 @@ from claybench.terms import (
     Family,
     Fired,
     Firing,
+    Instrument,
     Lot,
     Material,
     Measurement,
@@ -49,7 +50,7 @@ def plan_next_set(
     lab: Lab, request: PlanRequest, *, as_of: datetime | None = None, first: FirstSetRequest | None = None
 ) -> NextSet:
     """Propose the next set of a plan and put it on the slabs, as `propose_next_set` says."""
-    snapshot = take_snapshot(lab, *SLAB_TABLES, Fired, Firing, Lot, Measurement, as_of=as_of)
+    snapshot = take_snapshot(lab, *SLAB_TABLES, Fired, Firing, Instrument, Lot, Measurement, as_of=as_of)
     return propose_next_set(snapshot, model_from(snapshot), request, first)
 
 

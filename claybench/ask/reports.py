@@ -18,7 +18,7 @@ from claybench.insight.pieces.piece_lines import PieceLine, join_firings
 from claybench.mix.cautions import material_cautions
 from claybench.quantity.shown import natural_key
 from claybench.record.lab import Lab
-from claybench.terms import Body, BodyLine, FaultSeen, Fired, Firing, Measurement, Piece
+from claybench.terms import Body, BodyLine, FaultSeen, Fired, Firing, Instrument, Measurement, Piece
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +81,7 @@ def read_passport(lab: Lab, slab: str, *, as_of: datetime | None = None) -> Pass
 
 def read_body_report(lab: Lab, body: str, *, as_of: datetime | None = None) -> BodyReport:
     """What a body's report holds."""
-    snapshot = take_snapshot(lab, *TABLES, Piece, Fired, Firing, FaultSeen, Measurement, as_of=as_of)
+    snapshot = take_snapshot(lab, *TABLES, Piece, Fired, Firing, FaultSeen, Instrument, Measurement, as_of=as_of)
     model = model_from(snapshot)
     page = body_page_from(lab, snapshot, body, model)
     both = list(dict.fromkeys([page.body.body, page.control or page.body.body]))
@@ -116,7 +116,7 @@ def read_comparison_report(
     """What the report of two or more bodies holds."""
     if len({code.casefold() for code in (*bodies, against or bodies[0])}) < 2:
         raise BadInput("One body has nothing beside it.", "Name two bodies or more.", field="bodies")
-    snapshot = take_snapshot(lab, *TABLES, Piece, Fired, Firing, FaultSeen, Measurement, as_of=as_of)
+    snapshot = take_snapshot(lab, *TABLES, Piece, Fired, Firing, FaultSeen, Instrument, Measurement, as_of=as_of)
     beside = compare_in_snapshot(lab, snapshot, bodies, against=against)
     codes = [body.body for body in beside.bodies]
     recipes: dict[str, list[BodyLine]] = {code: [] for code in codes}

@@ -56,9 +56,15 @@ class PooledScatter:
 
 
 def pool_scatter(
-    between: float, batches: float, batch_df: float, within: float, piece_df: float, weight: float
+    between: float,
+    batches: float,
+    batch_df: float,
+    within: float,
+    piece_df: float,
+    weight: float,
+    least: float = 0.0,
 ) -> PooledScatter | None:
-    """Scatter from sums of squares; None where no body has two batches, or nothing differs.
+    """Scatter from sums of squares; None where no body has two batches, or nothing differs and `least` is 0.
 
     Parameters
     ----------
@@ -68,12 +74,12 @@ def pool_scatter(
     within : sum of squares of pieces within batches
     piece_df : pieces beyond the first of each batch
     weight : sum over bodies of n − Σ nᵢ²/n, nᵢ pieces in a batch and n in the body
+    least : least mean square that can be seen: the variance of rounding one reading
     """
-    if batches < 1 or batch_df < 1 or not between + within > 0:
+    if batches < 1 or batch_df < 1 or not between + within + least > 0:
         return None
-    return PooledScatter(
-        between / batches, batch_df, within / piece_df if piece_df else 0.0, piece_df, weight / batches
-    )
+    batch_square, piece_square = max(between / batches, least), max(within / piece_df, least) if piece_df else 0.0
+    return PooledScatter(batch_square, batch_df, piece_square, piece_df, weight / batches)
 
 
 def minimum_detectable_difference(error: Floats, df: Floats, level: float, *, power: float = 0.8) -> Floats:

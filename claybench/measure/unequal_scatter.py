@@ -26,6 +26,8 @@ _OFTEN = 0.5
 _NEGLIGIBLE = 0.002
 """Hypotheses that together are less probable than this are left out."""
 _LEAST_SQUARE = 1e-12
+_CERTAIN = 1e6
+"""Degrees of freedom of what is known without doubt."""
 _STEPS = 12
 _SETTLED = 1e-9
 
@@ -52,11 +54,11 @@ class UnequalScatter:
         """Variance of each error and its degrees of freedom, by hypothesis."""
         one = self.factors[terms.first_body] * terms.first_variance[:, None]
         two = self.factors[terms.second_body] * terms.second_variance[:, None]
-        variance = one + two
+        scatter = one + two
         with np.errstate(divide="ignore", invalid="ignore"):
-            own = variance**2 / (one**2 / self.df[terms.first_body] + two**2 / self.df[terms.second_body])
+            own = scatter**2 / (one**2 / self.df[terms.first_body] + two**2 / self.df[terms.second_body])
         pooled = np.broadcast_to(terms.pooled_df[:, None], own.shape)
-        return variance, np.where(self.df[-1] > 0, own, pooled)
+        return beside_known(scatter, np.where(self.df[-1] > 0, own, pooled), terms.known[:, None])
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -72,6 +74,8 @@ class VarianceTerms:
     second_body: Ints
     pooled_df: Floats
     """Degrees of freedom of the sum by the pooled scatter."""
+    known: Floats
+    """Variance beside them that is known without doubt, such as that of rounding."""
 
     def some(self, wanted: Bools) -> VarianceTerms:
         """Those errors alone."""
@@ -81,7 +85,21 @@ class VarianceTerms:
             self.second_variance[wanted],
             self.second_body[wanted],
             self.pooled_df[wanted],
+            self.known[wanted],
         )
+
+
+def beside_known(scatter: Floats, df: Floats, known: Floats) -> tuple[Floats, Floats]:
+    """Variance with one added that is known, and its degrees of freedom by Welch and Satterthwaite (from memory).
+
+    >>> variance, df = beside_known(np.array([1.0, 0.0]), np.array([4.0, 4.0]), np.array([1.0, 1.0]))
+    >>> variance.tolist(), df.tolist()
+    ([2.0, 1.0], [16.0, 1000000.0])
+    """
+    variance = scatter + known
+    with np.errstate(divide="ignore", invalid="ignore"):
+        surer = np.where(variance > 0, (variance / scatter) ** 2, 1.0)
+        return variance, np.where(known > 0, np.minimum(df * surer, np.maximum(df, _CERTAIN)), df)
 
 
 def weigh_scatter(ratios: Floats, df: Floats) -> UnequalScatter:

@@ -13,7 +13,9 @@ ALIKE = UnequalScatter(np.ones(1), np.ones((3, 1)), np.zeros((3, 1)))
 
 def terms(one: float, two: float, df: float, rows: tuple[int, int] = (0, 1)) -> VarianceTerms:
     """One difference."""
-    return VarianceTerms(np.array([one]), np.array([rows[0]]), np.array([two]), np.array([rows[1]]), np.array([df]))
+    return VarianceTerms(
+        np.array([one]), np.array([rows[0]]), np.array([two]), np.array([rows[1]]), np.array([df]), np.zeros(1)
+    )
 
 
 def test_bodies_that_scatter_alike_are_student_s_by_the_pooled_variance() -> None:

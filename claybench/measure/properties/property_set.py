@@ -12,6 +12,7 @@ from claybench.facts.reason import Reason
 from claybench.later import Floats, np
 from claybench.measure.properties.declaration import EXACT, OF_PIECES, Input, Property
 from claybench.measure.properties.expression import Name, Node, array_of_values, names_in, parse, put_in, value, written
+from claybench.measure.shared_rounding import rounding_variance_each
 from claybench.quantity.shown import capitalize_first
 
 
@@ -189,6 +190,23 @@ class PropertySet(Mapping[str, Property]):
             values = possible_values(values, own.low, own.high)
             yield variant.way, values if told is None else np.where(told, math.nan, values)
             told = there if told is None else told | there
+
+    def rounding_of(self, name: str, columns: Mapping[str, Floats], steps: Mapping[str, Floats]) -> Iterator[Floats]:
+        """Variance that the steps of its readings leave in each value that `arrays_of` gives, formula by formula.
+
+        A reading that moves by its step moves the value by so much; each reading is rounded for itself.
+        """
+        for variant in self.variants(name):
+            if not all(each.name in columns or each.constant is not None for each in variant.inputs):
+                continue
+            given = {each.name: _column(each, columns) for each in variant.inputs}
+            as_read = array_of_values(variant.tree, given)
+            variance = np.zeros(len(as_read))
+            for each in variant.inputs:
+                if each.constant is None and each.name in steps:
+                    moved = array_of_values(variant.tree, given | {each.name: given[each.name] + steps[each.name]})
+                    variance += rounding_variance_each(np.nan_to_num(moved - as_read, posinf=0.0, neginf=0.0))
+            yield variance
 
     def reason_of(self, name: str, readings: Mapping[str, float | None]) -> Reason | None:
         """Why a property is what it is: its formula with one piece's readings in it; None where there is no value."""

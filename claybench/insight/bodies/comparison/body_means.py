@@ -18,6 +18,7 @@ from claybench.measure.distributions import student_t_each
 from claybench.measure.properties.built_in import BUILT_IN
 from claybench.measure.properties.property_set import PropertySet
 from claybench.measure.sample_statistics import SampleSummary
+from claybench.measure.unequal_scatter import beside_known
 
 BASES = ("batches", "lab", "pieces", None)
 
@@ -102,13 +103,17 @@ def pool_bodies(columns: Columns, properties: PropertySet = BUILT_IN) -> BodyMea
 
 
 def _intervals(cells: Cells, scatter: dict[tuple[str, str | None], LabScatter]) -> Intervals:
-    """As `summarise` gives them, and by the lab's scatter of batches where there is one batch only."""
-    error = np.where(cells.k > 1, np.sqrt(cells.spread / cells.k), cells.sd / np.sqrt(cells.n))
+    """By the body's own batches or pieces, and by the lab's scatter of batches where there is one batch only; what the
+    readings' steps leave in the mean is in each."""
+    scatter_variance = np.where(cells.k > 1, cells.spread / cells.k, cells.sd**2 / cells.n)
     df = np.where(cells.k > 1, cells.k, cells.n) - 1.0
     basis = np.where(cells.k > 1, 0, np.where(cells.n > 1, 2, 3))
     df[basis == 3] = math.nan
+    variance, df = beside_known(scatter_variance, df, cells.shared)
     found, back = np.unique(df, return_inverse=True)
-    half = student_t_each(0.975, found)[back] * error
+    half = student_t_each(0.975, found)[back] * np.sqrt(variance)
+    nothing = ~(variance > 0)  # equal to the last digit, and no step that says what that is worth
+    half[nothing], basis[nothing] = math.nan, 3
     for (name, kind), own in scatter.items():
         if name != cells.declared.name:
             continue

@@ -19,6 +19,7 @@ from claybench.later import Bools, Floats, Ints, np
 from claybench.measure.distributions import student_t_each
 from claybench.measure.pooled_scatter import sidak
 from claybench.measure.properties.declaration import Property
+from claybench.measure.unequal_scatter import beside_known
 from claybench.quantity.shown import join_words
 from claybench.terms import Body
 
@@ -266,16 +267,19 @@ def _by_own(columns: dict[str, Floats], cells: Cells, one: Ints, two: Ints) -> N
     """
     v1, d1 = _variance(cells, one)
     v2, d2 = _variance(cells, two)
+    known = cells.shared[one] + cells.shared[two]
+    fewer, more = np.minimum(d1, d2), np.maximum(d1, d2)
     with np.errstate(invalid="ignore", divide="ignore"):
         df = (v1 + v2) ** 2 / (v1**2 / d1 + v2**2 / d2)
     several = (cells.k[one] > 1) & (cells.k[two] > 1)
-    fewer, more = np.minimum(d1, d2), np.maximum(d1, d2)
+    df = np.where(v1 + v2 > 0, df, fewer)  # neither scatters: what is left is rounding
     df = np.where(several & (more > _LOPSIDED * fewer), fewer, df)
-    some = ~np.isnan(df) & (several | np.isnan(columns["lab_half"]))
+    variance, df = beside_known(v1 + v2, df, known)
+    some = (variance > 0) & (several | np.isnan(columns["lab_half"]))
     for count in np.unique(columns["compared"][some]).tolist():
         now = some & (columns["compared"] == count)
         level = sidak(LEVEL, int(count))
-        columns["half"][now] = student_t_each(1 - (1 - level) / 2, df[now]) * np.sqrt(v1 + v2)[now]
+        columns["half"][now] = student_t_each(1 - (1 - level) / 2, df[now]) * np.sqrt(variance)[now]
     columns["df"] = np.where(some, df, columns["df"])
     columns["basis"] = np.where(some, np.where(several, 1.0, 3.0), columns["basis"])
 

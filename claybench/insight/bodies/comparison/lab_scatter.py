@@ -33,7 +33,8 @@ class LabScatter:
         """Errors of the means of some cells."""
         error, df = self.pooled.standard_errors(1 / cells.k[at], cells.share[at] / cells.k[at])
         nobody = np.full(len(at), -1)
-        return VarianceTerms(error**2, self.row_of_body[cells.body[at]], np.zeros(len(at)), nobody, df)
+        rows = self.row_of_body[cells.body[at]]
+        return VarianceTerms(error**2, rows, np.zeros(len(at)), nobody, df, cells.shared[at])
 
     def difference_errors(self, cells: Cells, one: Ints, two: Ints, *, more: int = 0) -> VarianceTerms:
         """Errors of differences between the means of cells, with so many more batches of the first."""
@@ -43,14 +44,16 @@ class LabScatter:
         error_two, _ = self.pooled.standard_errors(1 / against, second)
         _, df = self.pooled.standard_errors(1 / k + 1 / against, first + second)
         rows = self.row_of_body
-        return VarianceTerms(error_one**2, rows[cells.body[one]], error_two**2, rows[cells.body[two]], df)
+        known = cells.shared[one] + cells.shared[two]
+        return VarianceTerms(error_one**2, rows[cells.body[one]], error_two**2, rows[cells.body[two]], df, known)
 
 
 def lab_scatter(cells: Cells, wanted: Bools, bodies: int) -> LabScatter | None:
     """Scatter of batches within their body and firing over some cells of a lab with so many bodies.
 
     A batch's bars of a second firing tell its departure from its body once more rather than anew, so that the degrees
-    of freedom are those of the different batches. None where no body has two batches, or nothing differs.
+    of freedom are those of the different batches. No scatter is taken to be less than the rounding of one reading,
+    which would hide it. None where no body has two batches, or nothing differs and no step is known.
     """
     if cells.declared.before_firing:  # bars that were fired later are the same bars: once is enough
         wanted = wanted & (cells.firing < 0)
@@ -61,6 +64,7 @@ def lab_scatter(cells: Cells, wanted: Bools, bodies: int) -> LabScatter | None:
     own = np.bincount(pairs[:, 0], minlength=bodies) if len(pairs) else np.zeros(bodies, dtype=np.int64)
     beyond_first = _by_body(cells, several, (cells.k - 1).astype(float), bodies)
     df = np.minimum(np.maximum(own - 1.0, 0.0), beyond_first)
+    least_seen = float((cells.rounding[wanted] * n).sum() / max(n.sum(), 1))
     pooled = pool_scatter(
         between=float(cells.between[wanted].sum()),
         batches=float((k - 1).sum()),
@@ -68,11 +72,13 @@ def lab_scatter(cells: Cells, wanted: Bools, bodies: int) -> LabScatter | None:
         within=float(cells.within[wanted].sum()),
         piece_df=float((n - k).sum()),
         weight=float((n - cells.squares[wanted] / n).sum()),
+        least=least_seen,
     )
     if pooled is None:
         return None
     repeated = np.flatnonzero(df > 0)
     squares = _by_body(cells, several, cells.between, bodies)[repeated] / beyond_first[repeated]
+    squares = np.maximum(squares, least_seen)
     sizes = _by_body(cells, several, cells.n - cells.squares / cells.n, bodies)[repeated] / beyond_first[repeated]
     expected = sizes / pooled.size * pooled.batch_square + (1 - sizes / pooled.size) * pooled.piece_square
     least = max(pooled.batch_square, _LEAST_EXPECTED * pooled.piece_square)

@@ -4,15 +4,29 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
+from datetime import date
 
-from claybench.insight.bodies.comparison.reading_groups import GroupKey, ReadingGroups, group_readings, place_groups
+from claybench.insight.bodies.comparison.reading_groups import (
+    GroupKey,
+    ReadingGroups,
+    group_readings,
+    group_steps,
+    place_groups,
+)
+from claybench.insight.bodies.comparison.reading_steps import (
+    ReadingDays,
+    StatedSteps,
+    card_steps,
+    put_stated,
+    stated_steps,
+)
 from claybench.insight.record_rows import RecordRows
 from claybench.insight.unusable_rows import possible_range
 from claybench.later import Floats, Ints, np
 from claybench.measure.piece import PieceRaw
 from claybench.measure.properties.readings import DRYING, FIRED_SIZES, PIECE_SIZES, SOAKING, names_read
-from claybench.terms import TABLE_OF, Batch, Fired, Measurement, Piece, Run
+from claybench.terms import TABLE_OF, Batch, Fired, Firing, Instrument, Measurement, Piece, Run
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -37,6 +51,8 @@ class Columns:
     fired: dict[str, Floats]
     groups: ReadingGroups | None = None
     """Readings of their own names; None where there are none."""
+    steps: Mapping[str, Floats] = field(default_factory=dict)
+    """To which step each reading of `piece` and `fired` was taken; 0 where nothing tells. Empty: nobody asked."""
 
 
 def raw_of(piece: Piece, fired: Fired | None = None) -> PieceRaw:
@@ -60,10 +76,15 @@ def columns_of(
     batches: Iterable[Batch],
     readings: Mapping[GroupKey, Mapping[str, float]] | None = None,
     runs: Mapping[str, str] | None = None,
+    *,
+    fired_on: Mapping[str, date | None] | None = None,
+    stated: StatedSteps | None = None,
+    steps: Mapping[GroupKey, Mapping[str, float]] | None = None,
 ) -> Columns:
     """Columns from rows; pieces of unknown batches and firings of unknown pieces are left out.
 
-    `readings` are those of their own names, in groups; `runs` the batch of each run.
+    `readings` are those of their own names, in groups, and `steps` theirs; `runs` the batch of each run; `fired_on` the
+    day of each firing; `stated` what was said of the steps of the others.
     """
     body_of = {batch.batch: batch.body for batch in batches}
     batch_at = {code: place for place, code in enumerate(body_of)}
@@ -85,13 +106,22 @@ def columns_of(
         firing=[firing_at[row.firing] for row in rows],
         soaked=[row.soak_method for row in rows],
         fired={name: [getattr(row, name) for row in rows] for name in FIRED_SIZES},
+        pieces=list(piece_at),
+        stated=stated,
+        days=ReadingDays(
+            formed_at=[piece.formed_at for piece in kept],
+            dry_at=[piece.dry_at for piece in kept],
+            soaked_at=[row.soaked_at for row in rows],
+            fired_on=[(fired_on or {}).get(row.firing) for row in rows],
+        ),
     )
-    return with_readings(columns, readings, piece_at=piece_at, batch_at=batch_at, firing_at=firing_at, runs=runs)
+    return with_readings(columns, readings, steps, piece_at=piece_at, batch_at=batch_at, firing_at=firing_at, runs=runs)
 
 
 def with_readings(
     columns: Columns,
     readings: Mapping[GroupKey, Mapping[str, float]] | None,
+    steps: Mapping[GroupKey, Mapping[str, float]] | None = None,
     *,
     piece_at: Mapping[str, int],
     batch_at: Mapping[str, int],
@@ -103,6 +133,7 @@ def with_readings(
         return columns
     groups = place_groups(
         readings,
+        steps or {},
         piece_at=piece_at,
         batch_of_piece=columns.batch,
         batch_at=batch_at,
@@ -124,9 +155,12 @@ def from_lists(
     firing: Sequence[int] | Ints,
     soaked: Sequence[str | None],
     fired: dict[str, Sequence[float | None]],
+    days: ReadingDays,
+    pieces: Sequence[str],
+    stated: StatedSteps | None = None,
 ) -> Columns:
-    """Columns from plain lists, as a database hands them over."""
-    return Columns(
+    """Columns from plain lists, as a database hands them over; `pieces` are the codes of the pieces."""
+    columns = Columns(
         batches=tuple(batches),
         bodies=tuple(bodies),
         firings=tuple(firings),
@@ -138,6 +172,19 @@ def from_lists(
         soaked=_places(soaked, SOAKING.words),
         fired={name: np.array(column, dtype=float) for name, column in fired.items()},
     )
+    steps = card_steps(columns.piece, columns.fired, columns.batch, days)
+    if stated is not None and (stated.of_piece or stated.of_batch):
+        put_stated(
+            steps,
+            stated,
+            pieces=pieces,
+            batches=columns.batches,
+            batch=columns.batch,
+            firings=columns.firings,
+            of=columns.of,
+            firing=columns.firing,
+        )
+    return replace(columns, steps=steps)
 
 
 def is_possible(columns: Columns) -> bool:
@@ -195,4 +242,14 @@ def record_columns(records: RecordRows, fired: Sequence[Fired] | None = None) ->
         groups = {key: own for key, own in groups.items() if key[2] is None or key[2] in firings}
     rows = records.rows(Fired) if fired is None else fired
     runs = {run.run: run.batch for run in records.rows_read(Run)}
-    return columns_of(records.rows(Piece), rows, records.rows(Batch), groups, runs)
+    read, instruments = records.rows_read(Measurement), records.rows_read(Instrument)
+    return columns_of(
+        records.rows(Piece),
+        rows,
+        records.rows(Batch),
+        groups,
+        runs,
+        fired_on={row.firing: row.fired_on for row in records.rows_read(Firing)},
+        stated=stated_steps(read, instruments),
+        steps=group_steps(read, names_read(records.properties), instruments),
+    )

@@ -13,6 +13,10 @@ from typing import Any
 from claybench.insight.bodies.comparison.property_values import PropertyValues
 from claybench.later import Floats, Ints, np
 from claybench.measure.properties.declaration import MOST_WAYS, Property
+from claybench.measure.shared_rounding import shared_share
+
+_NOISE = 1e-9
+"""Values that differ by no more than so much of themselves are equal: what is left is the noise of arithmetic."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -33,7 +37,7 @@ class Cells:
     sd: Floats
     """Standard deviation of single pieces; NaN for one."""
     spread: Floats
-    """Variance of the batch means about their mean (k − 1); NaN for one batch."""
+    """Variance of the batch means about their mean (k − 1), at least what rounding bar by bar leaves; NaN for one."""
     share: Floats
     """Mean of 1/pieces over the batches: how much of the pieces' variance a batch mean still has."""
     between: Floats
@@ -50,6 +54,10 @@ class Cells:
     """For each batch of each cell where its pieces begin in `values`; one entry more than batches."""
     values: Floats
     """All pieces, cell after cell, batch after batch."""
+    rounding: Floats
+    """Variance that the steps of the readings leave in one piece's value, the mean of the pieces."""
+    shared: Floats
+    """How much of that all pieces of the cell have in common, so that their mean still has it."""
 
     key: Ints
     """For each cell the number it is sorted by."""
@@ -92,11 +100,18 @@ def grouped_cells(declared: Property, found: PropertyValues, body: Ints, firings
     keep = body[found.batch] >= 0
     values, batch, firing, kind = found.values[keep], found.batch[keep], found.firing[keep], found.kind[keep]
     own = body[batch]
-    return _grouped(declared, values, _key(own, firing, firings) + kind, own, firing, kind, batch)
+    return _grouped(declared, values, found.rounding[keep], _key(own, firing, firings) + kind, own, firing, kind, batch)
 
 
 def _grouped(
-    declared: Property, values: Floats, cell_key: Ints, body: Ints, firing: Ints, kind: Ints, batch: Ints
+    declared: Property,
+    values: Floats,
+    rounding: Floats,
+    cell_key: Ints,
+    body: Ints,
+    firing: Ints,
+    kind: Ints,
+    batch: Ints,
 ) -> Cells:
     # one number for each cell, and one for each batch in it: sorting these sorts everything
     batch_key = cell_key * (int(batch.max(initial=0)) + 1) + batch
@@ -114,12 +129,18 @@ def _grouped(
     means += _sums(aside, start) / pieces  # the first mean's rounding taken out again
     within_batch = _sums((values - np.repeat(means, pieces)) ** 2, start)
     mean = _sums(means, first) / k
+    noise = (_NOISE * np.maximum(np.abs(mean), 10.0**-declared.digits)) ** 2
     grand = _sums(means * pieces, first) / n
-    within = _sums(within_batch, first)
-    between = _sums(pieces * (means - np.repeat(grand, k)) ** 2, first)
+    within = _without_noise(_sums(within_batch, first), noise * n)
+    between = _without_noise(_sums(pieces * (means - np.repeat(grand, k)) ** 2, first), noise * n)
+    left = _sums(rounding[order], start[first]) / n
     with np.errstate(invalid="ignore", divide="ignore"):
-        spread = np.where(k > 1, _sums((means - np.repeat(mean, k)) ** 2, first) / (k - 1), math.nan)
+        about = _without_noise(_sums((means - np.repeat(mean, k)) ** 2, first), noise * k)
+        share = _sums(1.0 / pieces, first) / k
         sd = np.where(n > 1, np.sqrt((within + between) / (n - 1)), math.nan)
+        shared = np.where(left > 0, left * shared_share(sd**2 / left), 0.0)
+        # batches that happen to come to one number still hold what is rounded bar by bar
+        spread = np.where(k > 1, np.maximum(about / (k - 1), share * (left - shared)), math.nan)
     return Cells(
         declared=declared,
         body=body[lead],
@@ -130,7 +151,7 @@ def _grouped(
         mean=mean,
         sd=sd,
         spread=spread,
-        share=_sums(1.0 / pieces, first) / k,
+        share=share,
         between=between,
         within=within,
         squares=_sums(pieces.astype(float) ** 2, first),
@@ -138,8 +159,15 @@ def _grouped(
         batch=batch[order[start[:-1]]],
         start=start,
         values=values,
+        rounding=left,
+        shared=shared,
         key=of_batch[first[:-1]],
     )
+
+
+def _without_noise(squares: Floats, noise: Floats) -> Floats:
+    """Sums of squares, nothing where they are no more than the last digits of arithmetic."""
+    return np.where(squares > noise, squares, 0.0)
 
 
 def _edges(keys: Ints) -> Ints:
