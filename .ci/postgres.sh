@@ -53,7 +53,7 @@ start() {
     unprivileged "$bin/initdb" -D "$home/data" -U claybench --auth=trust --encoding=UTF8 --locale=C \
         >"$home.log" 2>&1 || { cat "$home.log" >&2; exit 1; }
     unprivileged "$bin/pg_ctl" -D "$home/data" -l "$home/server.log" -w -t 60 \
-        -o "-h 127.0.0.1 -p $port -k $home -F -c synchronous_commit=off -c full_page_writes=off" start \
+        -o "-h 127.0.0.1 -p $port -k $home -F -c synchronous_commit=off -c full_page_writes=off -c jit=off" start \
         >>"$home.log" 2>&1 || { cat "$home.log" >&2; exit 1; }
     rm -f "$home.log"
     echo "export CLAYBENCH_TEST_POSTGRES=postgresql://claybench@127.0.0.1:$port/postgres"

@@ -7,20 +7,25 @@ starts one); with it every test that asks for `lab` or `nowhere` runs on both.
 from __future__ import annotations
 
 import gc
-import itertools
 import os
 import shutil
+import sys
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import pytest
 from hypothesis import settings
 
 if TYPE_CHECKING:
     from claybench.record.lab import Lab
+    from tests.server import EmptyLabs
+
+# programs that tests start find claybench compiled, whatever the shell says: compiling it took most of their time
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+sys.dont_write_bytecode = False
 
 # how long an example takes is the machine's affair, and says nothing about the code
 settings.register_profile("claybench", deadline=None)
@@ -29,7 +34,6 @@ settings.load_profile("claybench")
 
 SERVER = os.environ.get("CLAYBENCH_TEST_POSTGRES", "")
 BACKENDS = ["sqlite", "postgresql"] if SERVER else ["sqlite"]
-_names = itertools.count(1)
 
 
 def pytest_collection_finish() -> None:
@@ -107,36 +111,35 @@ def fresh_lab(
     from claybench.record.opening import open_lab
 
     postgresql = request.param == "postgresql"
-    template = request.getfixturevalue("empty_lab_database" if postgresql else "empty_lab_file")
+    template = request.getfixturevalue("empty_labs_on_server" if postgresql else "empty_lab_file")
+
+    @contextmanager
+    def place() -> Iterator[str | Path]:
+        if postgresql:
+            with template.lend() as url:
+                yield url
+            return
+        folder = tmp_path_factory.mktemp("fresh")
+        yield Path(shutil.copy(template, folder / "lab.claybench"))
+        shutil.rmtree(folder)
 
     @contextmanager
     def make() -> Iterator[Lab]:
-        if postgresql:
-            name = fresh_name()
-            copy_on_server(template, name)
-            opened = open_lab(address(name))
-        else:
-            folder = tmp_path_factory.mktemp("fresh")
-            opened = open_lab(shutil.copy(template, folder / "lab.claybench"))
-        try:
-            yield opened
-        finally:
-            opened.close()
-            if postgresql:
-                on_server(f"DROP DATABASE {name} WITH (FORCE)")
-            else:
-                shutil.rmtree(folder)
+        with place() as where:
+            opened = open_lab(where)
+            try:
+                yield opened
+            finally:
+                opened.close()
 
     return make
 
 
 @pytest.fixture
-def lab_url(empty_lab_database: str) -> Iterator[str]:
-    """The address of a fresh empty lab on the server, which drops it afterwards."""
-    name = fresh_name()
-    copy_on_server(empty_lab_database, name)
-    yield address(name)
-    on_server(f"DROP DATABASE {name} WITH (FORCE)")
+def lab_url(empty_labs_on_server: EmptyLabs) -> Iterator[str]:
+    """The address of a fresh empty lab on the server."""
+    with empty_labs_on_server.lend() as url:
+        yield url
 
 
 @pytest.fixture(params=BACKENDS)
@@ -145,58 +148,21 @@ def nowhere(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
     if request.param == "sqlite":
         yield str(tmp_path / "new.claybench")
         return
-    name = fresh_name()
-    on_server(f"CREATE DATABASE {name}")
+    from tests.server import address, drop_database, make_database
+
+    name = make_database()
     yield address(name)
-    on_server(f"DROP DATABASE {name} WITH (FORCE)")
+    drop_database(name)
 
 
 @pytest.fixture(scope="session")
-def empty_lab_database() -> Iterator[str]:
-    """An empty lab on the server made once; tests get copies."""
-    from claybench.record.opening import create_lab
+def empty_labs_on_server() -> Iterator[EmptyLabs]:
+    """Empty labs on the server, lent to tests."""
+    from tests.server import EmptyLabs
 
-    name = fresh_name()
-    on_server(f"CREATE DATABASE {name}")
-    create_lab(address(name), name="Test lab", zone="Europe/Lisbon").close()
-    yield name
-    on_server(f"DROP DATABASE {name} WITH (FORCE)")
-
-
-def fresh_name() -> str:
-    """A name no database of the server has."""
-    return f"claybench_test_{os.getpid()}_{next(_names)}"
-
-
-def address(name: str) -> str:
-    """The address of a database on the server."""
-    import sqlalchemy as sa
-
-    return sa.make_url(SERVER).set(database=name).render_as_string(hide_password=False)
-
-
-def copy_on_server(template: str, name: str) -> None:
-    """Copy a database file by file, which for a small one takes a third of the time of copying through the log."""
-    with _server() as connection:
-        how = "STRATEGY FILE_COPY" if connection.dialect.server_version_info >= (15,) else ""  # before, the only way
-        connection.exec_driver_sql(f"CREATE DATABASE {name} TEMPLATE {template} {how}")
-
-
-def on_server(statement: str) -> None:
-    """Have the server do something outside any transaction."""
-    with _server() as connection:
-        connection.exec_driver_sql(statement)
-
-
-@contextmanager
-def _server() -> Iterator[Any]:
-    import sqlalchemy as sa
-
-    url = sa.make_url(SERVER).set(drivername="postgresql+psycopg")
-    engine = sa.create_engine(url, isolation_level="AUTOCOMMIT")
-    with engine.connect() as connection:
-        yield connection
-    engine.dispose()
+    labs = EmptyLabs("Test lab", "Europe/Lisbon")
+    yield labs
+    labs.drop()
 
 
 @pytest.fixture(scope="session")
