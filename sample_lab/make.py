@@ -39,7 +39,7 @@ def _furnish(shop: Workshop) -> None:
     for name, value in (
         ("format", "2"), ("name", "Three Buckets test bench (invented)"), ("zone", str(ZONE)),
         ("bench_from", "08:00"), ("bench_until", "18:30"), ("scale_step_g", "1"), ("scale_largest_g", "5000"),
-        ("weighing_bucket_ml", "4000"), ("mixing_bucket_ml", "12000"), ("bag_g", "25000"), ("usual_loss_pct", "6"),
+        ("weighing_bucket_ml", "4000"), ("mixing_bucket_ml", "12000"), ("bag_g", "25000"), ("lifts", "floor, shelf below, bench"), ("usual_loss_pct", "6"),
         ("weigh_min", "20"), ("soak_min", "60"), ("mix_min", "15"),
         ("touch_every_min", "15"), ("turn_every_h", "24"), ("constant_mass_pct", "0.1"), ("damp_from", "0.35"), ("saturated_from", "0.7"),
         ("room_temp_c", "17"), ("room_rh_pct", "58"), ("room_air_m_s", "0.1"), ("fan_air_m_s", "2.2"),

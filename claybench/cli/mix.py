@@ -249,7 +249,12 @@ def slab(
                 for one in (*mix.water_portions, *mix.plaster_portions)
             ],
         )
-    extra = {"portions": portions, "water_portions": water_portions, "lift": sized.lift}
+    lifts = [
+        asdict(each)
+        | {"words": each.words, "recommended_kg": each.recommended_kg, "lifting_index": each.index(sized.full_g / 1000)}
+        for each in sized.lifts
+    ]
+    extra = {"portions": portions, "water_portions": water_portions, "lift": sized.lift, "lifts": lifts}
     extra |= _figures_beside(sized, airs, lab, as_json)
     write_sizing(slab_figures(sized), SLAB_FIGURES, sized.cautions, extra, as_json, sized.questions)
 

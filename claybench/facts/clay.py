@@ -7,13 +7,13 @@ from __future__ import annotations
 
 from claybench.facts.fact import Fact, Origin
 
-_BOX = "Groundwater Project, Box 1: quartz 2.65, feldspar 2.56, kaolinite 2.6"
+_BOX = "a free groundwater text, Box 1: quartz 2.65, feldspar 2.56, kaolinite 2.6; where exactly was not noted"
 
 SOLIDS_SG = Fact(
     "specific gravity of dry clay where a material has none",
     2.6,
     "1",
-    Origin.PUBLISHED,
+    Origin.FROM_MEMORY,
     _BOX,
     low=2.56,
     high=2.65,
@@ -40,8 +40,8 @@ CASTING_SLIP_SG = Fact(
     "specific gravity of casting slip with deflocculant",
     1.775,
     "1",
-    Origin.PUBLISHED,
-    "trade guides to slip casting: about 1.75–1.80",
+    Origin.COMMON_PRACTICE,
+    "about 1.75–1.80",
     low=1.75,
     high=1.80,
 )

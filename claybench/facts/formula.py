@@ -6,7 +6,7 @@
         "%",
         dry_g=Param("D", "g", "mass of the dry fired piece", above=0),
         soaked_g=Param("M", "g", "mass soaked and wiped", above=0),
-        sources="ASTM C373 / C20, ISO 10545-3",
+        sources=from_memory("ASTM C373 / C20, ISO 10545-3"),
         examples=Example(360, 385, gives=6.9444, digits=4),
     )
     def absorption(dry_g: float, soaked_g: float) -> float:
@@ -26,7 +26,7 @@ from types import FunctionType
 from typing import Any, TypeVar, cast
 
 from claybench.errors import OutOfRange
-from claybench.facts.fact import Fact
+from claybench.facts.fact import Fact, Source
 from claybench.facts.ranges import LARGEST, check_positive, check_within, field_name
 from claybench.quantity.shown import plain, show, unit_sign, with_sign
 
@@ -105,12 +105,15 @@ class Param:
 
 
 class Example:
-    """A worked example: the inputs, and what the formula gives for them, rounded to so many digits; else exactly."""
+    """A worked example: the inputs, and what the formula gives for them, rounded to so many digits; else exactly.
 
-    __slots__ = ("digits", "gives", "inputs")
+    `source` says whose it is; without one it was worked by hand here.
+    """
 
-    def __init__(self, *inputs: Any, gives: float, digits: int | None = None) -> None:
-        self.inputs, self.gives, self.digits = inputs, gives, digits
+    __slots__ = ("digits", "gives", "inputs", "source")
+
+    def __init__(self, *inputs: Any, gives: float, digits: int | None = None, source: Source | None = None) -> None:
+        self.inputs, self.gives, self.digits, self.source = inputs, gives, digits, source
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +127,7 @@ class Formula:
     params: dict[str, Param]
     """By the names and in the order of the function's own."""
     facts: tuple[Fact, ...]
-    sources: tuple[str, ...]
+    sources: tuple[Source, ...]
     examples: tuple[Example, ...]
     function: Callable[..., Any]
 
@@ -134,7 +137,7 @@ def formula(
     equation: str,
     unit: str,
     *,
-    sources: str | tuple[str, ...],
+    sources: Source | tuple[Source, ...],
     examples: Example | tuple[Example, ...],
     facts: tuple[Fact, ...] = (),
     **params: Param,
@@ -150,7 +153,7 @@ def formula(
             unit=unit,
             params=params,
             facts=facts,
-            sources=(sources,) if isinstance(sources, str) else sources,
+            sources=(sources,) if isinstance(sources, Source) else sources,
             examples=(examples,) if isinstance(examples, Example) else examples,
             function=checked,
         )

@@ -9,24 +9,24 @@ from claybench.facts.fact import Fact, Origin
 
 _ISO_13006 = "ISO 13006, group B, pressed tiles: context for a test body, not a verdict on it"
 
-TILE_BIA = Fact("highest absorption of group BIa", 0.5, "%", Origin.PUBLISHED, _ISO_13006)
-TILE_BIB = Fact("highest absorption of group BIb", 3.0, "%", Origin.PUBLISHED, _ISO_13006)
-TILE_BIIA = Fact("highest absorption of group BIIa", 6.0, "%", Origin.PUBLISHED, _ISO_13006)
-TILE_BIIB = Fact("highest absorption of group BIIb", 10.0, "%", Origin.PUBLISHED, _ISO_13006)
+TILE_BIA = Fact("highest absorption of group BIa", 0.5, "%", Origin.FROM_MEMORY, _ISO_13006)
+TILE_BIB = Fact("highest absorption of group BIb", 3.0, "%", Origin.FROM_MEMORY, _ISO_13006)
+TILE_BIIA = Fact("highest absorption of group BIIa", 6.0, "%", Origin.FROM_MEMORY, _ISO_13006)
+TILE_BIIB = Fact("highest absorption of group BIIb", 10.0, "%", Origin.FROM_MEMORY, _ISO_13006)
 
-CUP_BLOWS = Fact("blows of the cup at the liquid limit", 25.0, "1", Origin.PUBLISHED, "ASTM D4318")
+CUP_BLOWS = Fact("blows of the cup at the liquid limit", 25.0, "1", Origin.FROM_MEMORY, "ASTM D4318")
 ONE_POINT_POWER = Fact(
     "power of the one-point liquid limit",
     0.121,
     "1",
-    Origin.PUBLISHED,
+    Origin.FROM_MEMORY,
     "ASTM D4318, LL = w·(N/25)^0.121 for 20 to 30 blows",
 )
 CONE_80_DEPTH_MM = Fact(
     "depth of the fall cone of 80 g and 30° at the liquid limit",
     20.0,
     "mm",
-    Origin.PUBLISHED,
+    Origin.FROM_MEMORY,
     "Das, Principles of Geotechnical Engineering, on the fall-cone method",
 )
 CONE_60_DEPTH_MM = Fact(
@@ -36,13 +36,16 @@ CONE_60_DEPTH_MM = Fact(
     Origin.FROM_MEMORY,
     "ISO 17892-12 has this cone beside the one of 80 g and 30°",
 )
-CUP_POINTS = Fact("points of the multipoint liquid limit, at least", 3.0, "1", Origin.PUBLISHED, "ASTM D4318, method A")
+CUP_POINTS = Fact(
+    "points of the multipoint liquid limit, at least", 3.0, "1", Origin.FROM_MEMORY, "ASTM D4318, method A"
+)
 LIMITS_SIEVE_MM = Fact(
     "sieve that a clay passes before its limits are found",
     0.425,
     "mm",
     Origin.PUBLISHED,
-    "ASTM D4318-17, 1.7: on the portion that passes the 425 µm (No. 40) sieve only",
+    "ASTM D4318-17: on the portion that passes the 425 µm (No. 40) sieve only",
+    locator="clause 1.7",
 )
 
 DOUBT_SHRINKAGE = Fact(

@@ -7,68 +7,80 @@ from __future__ import annotations
 
 from claybench.facts.fact import Fact, Origin
 
-_TABLES = "gypsum manufacturers' mixing tables"
+NIOSH_GUIDE = "NIOSH Pocket Guide to Chemical Hazards, NIOSH Publication 2005-149, pages reviewed in 2016"
+_ATOMS = "IUPAC standard atomic weights 2021, abridged: Ca 40.078, S 32.06, O 15.999, H 1.008"
+_ATOMS_AT = "doi 10.1515/pac-2019-0603, read in the package periodictable"
 
+HEMIHYDRATE_MOLAR_MASS = Fact("molar mass of CaSO4·½H2O", 145.14, "g/mol", Origin.DERIVED, _ATOMS, locator=_ATOMS_AT)
+GYPSUM_MOLAR_MASS = Fact("molar mass of CaSO4·2H2O", 172.16, "g/mol", Origin.DERIVED, _ATOMS, locator=_ATOMS_AT)
+WATER_MOLAR_MASS = Fact("molar mass of H2O", 18.015, "g/mol", Origin.DERIVED, _ATOMS, locator=_ATOMS_AT)
 WATER_OF_SETTING = Fact(
     "water bound in setting, per 100 of plaster",
     18.62,
     "%",
     Origin.DERIVED,
-    "CaSO4·½H2O + 1½ H2O → CaSO4·2H2O with IUPAC atomic weights",
+    "CaSO4·½H2O + 1½ H2O → CaSO4·2H2O: 100 · 1.5 · 18.015 / 145.14",
+    rests_on=(HEMIHYDRATE_MOLAR_MASS, WATER_MOLAR_MASS),
 )
 GYPSUM_DENSITY = Fact(
-    "density of gypsum", 2.32, "g/cm^3", Origin.PUBLISHED, "NIOSH Pocket Guide to Chemical Hazards, Gypsum"
+    "density of gypsum", 2.32, "g/cm^3", Origin.PUBLISHED, NIOSH_GUIDE, locator="entry “Gypsum”, specific gravity"
 )
 HEMIHYDRATE_DENSITY = Fact(
     "density of plaster powder's grains",
     2.73,
     "g/cm^3",
-    Origin.DERIVED,
-    f"fits the wet densities of {_TABLES}; the NIOSH Pocket Guide prints 2.5, which misses them by 2.7 %",
+    Origin.FROM_MEMORY,
+    "fits wet densities of mixing tables; the NIOSH Pocket Guide, entry “Plaster of Paris”, prints 2.5",
 )
-MIX_WATER_DENSITY = Fact("density of mixing water", 0.998, "g/mL", Origin.DERIVED, "IAPWS-95 at 20 °C and 101.325 kPa")
+MIX_WATER_DENSITY = Fact(
+    "density of mixing water",
+    0.998,
+    "g/mL",
+    Origin.PUBLISHED,
+    "IAPWS-95 at 20 °C and 101.325 kPa, worked out with the package iapws",
+    locator="function IAPWS95",
+)
 DENSITY_SPREAD = Fact(
     "spread of plaster densities",
     2.0,
     "%",
-    Origin.DERIVED,
-    f"largest distance allowed from the wet and dry densities of {_TABLES} at six mix ratios",
+    Origin.COMMON_PRACTICE,
+    "mixing tables differ by less from each other at six mix ratios",
 )
 ABSORBED_SHARE = Fact(
     "share of the pores that soaking fills",
     0.77,
     "1",
-    Origin.DERIVED,
-    "a published absorption of 36 % at mix ratio 70 against 46.8 % of pore volume",
+    Origin.FROM_MEMORY,
+    "an absorption of 36 % at mix ratio 70, against 46.8 % of pore volume",
 )
 MIX_RATIO = Fact(
     "mix ratio of pottery plaster, water per 100 of plaster",
     70.0,
     "1",
-    Origin.PUBLISHED,
-    f"{_TABLES} (70); sanitaryware moulds 66–82: Ochoa 2018, doi 10.1080/0371750X.2018.1475262",
+    Origin.COMMON_PRACTICE,
+    "70; sanitaryware moulds 66–82 (Ochoa and others 2018, abstract, doi 10.1080/0371750X.2018.1475262)",
     low=60.0,
     high=90.0,
 )
 HEAT_OF_SETTING = Fact(
     "heat given off in setting", 19.2, "kJ/mol", Origin.FROM_MEMORY, "NBS tables of thermodynamic properties"
 )
-HEMIHYDRATE_MOLAR_MASS = Fact("molar mass of CaSO4·½H2O", 145.14, "g/mol", Origin.DERIVED, "IUPAC atomic weights")
-GYPSUM_MOLAR_MASS = Fact("molar mass of CaSO4·2H2O", 172.17, "g/mol", Origin.DERIVED, "IUPAC atomic weights")
-WATER_MOLAR_MASS = Fact("molar mass of H2O", 18.015, "g/mol", Origin.DERIVED, "IUPAC atomic weights")
 BOUND_WATER_LOST = Fact(
     "mass that gypsum loses on its way back to plaster",
     100 * 1.5 * WATER_MOLAR_MASS.value / GYPSUM_MOLAR_MASS.value,
     "%",
     Origin.DERIVED,
-    "CaSO4·2H2O → CaSO4·½H2O + 1½ H2O: 1.5 · 18.015 / 172.17",
+    "CaSO4·2H2O → CaSO4·½H2O + 1½ H2O: 1.5 · 18.015 / 172.16",
+    rests_on=(WATER_MOLAR_MASS, GYPSUM_MOLAR_MASS),
 )
 ALL_BOUND_WATER = Fact(
     "mass that gypsum loses with all of its bound water",
     100 * 2 * WATER_MOLAR_MASS.value / GYPSUM_MOLAR_MASS.value,
     "%",
     Origin.DERIVED,
-    "CaSO4·2H2O → CaSO4 + 2 H2O: 2 · 18.015 / 172.17",
+    "CaSO4·2H2O → CaSO4 + 2 H2O: 2 · 18.015 / 172.16",
+    rests_on=(WATER_MOLAR_MASS, GYPSUM_MOLAR_MASS),
 )
 LARGEST_CHIP_G = Fact(
     "plaster that one chip takes at most",
@@ -80,35 +92,37 @@ LARGEST_CHIP_G = Fact(
 GYPSUM_HEAT_CAPACITY = Fact("heat capacity of gypsum", 1.08, "J/(g*K)", Origin.FROM_MEMORY)
 WATER_HEAT_CAPACITY = Fact("heat capacity of water", 4.18, "J/(g*K)", Origin.FROM_MEMORY)
 
-STRENGTH_AT_45 = Fact("dry compressive strength at mix ratio 45", 34.0, "MPa", Origin.PUBLISHED, f"{_TABLES}: about 34")
+STRENGTH_AT_45 = Fact(
+    "dry compressive strength at mix ratio 45", 34.0, "MPa", Origin.FROM_MEMORY, "mixing tables: about 34"
+)
 STRENGTH_AT_67 = Fact(
     "dry compressive strength at mix ratio 65–70",
     15.5,
     "MPa",
-    Origin.PUBLISHED,
-    f"{_TABLES}: about 14–17, the middle taken at 67.5",
+    Origin.FROM_MEMORY,
+    "mixing tables: about 14–17, the middle taken at 67.5",
     low=14.0,
     high=17.0,
 )
 WET_STRENGTH_SHARE = Fact(
-    "wet strength as a share of dry", 0.5, "1", Origin.PUBLISHED, "mukimate 1954 (J-STAGE), about half"
+    "wet strength as a share of dry", 0.5, "1", Origin.FROM_MEMORY, "mukimate 1954 (J-STAGE), about half"
 )
 SETTING_EXPANSION = Fact(
     "growth in setting",
     0.275,
     "%",
-    Origin.DERIVED,
-    "middle of the published values, which disagree: 0.19 to 0.36",
+    Origin.FROM_MEMORY,
+    "middle of values that disagree: 0.19 to 0.36",
     low=0.19,
     high=0.36,
 )
-SET_MIN = Fact("time to set", 30.0, "min", Origin.PUBLISHED, "ASTM C59/C59M-00 §5 allows 10–50", low=10.0, high=50.0)
+SET_MIN = Fact("time to set", 30.0, "min", Origin.FROM_MEMORY, "ASTM C59/C59M-00 §5 allows 10–50", low=10.0, high=50.0)
 SOAK_MIN = Fact(
     "soak before mixing",
     3.0,
     "min",
-    Origin.PUBLISHED,
-    "manufacturers' guides disagree (1–4); a university plaster-room procedure: 3",
+    Origin.COMMON_PRACTICE,
+    "people disagree",
     low=1.0,
     high=4.0,
 )
@@ -116,8 +130,8 @@ MIX_MIN = Fact(
     "mixing by slow blade",
     3.0,
     "min",
-    Origin.PUBLISHED,
-    "manufacturers' guides disagree (1–5); a university plaster-room procedure: 3",
+    Origin.COMMON_PRACTICE,
+    "people disagree",
     low=1.0,
     high=5.0,
 )
@@ -126,9 +140,10 @@ FINAL_SET_MIN = Fact(
     25.0,
     "min",
     Origin.PUBLISHED,
-    "16–33 by kind of plaster: doi 10.34172/joddd.2020.036",
+    "Darmawan and others 2020, 16 to 33 by kind of plaster, mixed 50 to 100",
     low=16.0,
     high=33.0,
+    locator="doi 10.34172/joddd.2020.036, abstract",
 )
 RULE_SOAK_MIN = Fact("soak, rule of thumb", 4.0, "min", Origin.COMMON_PRACTICE, low=3.0, high=5.0)
 RULE_MIX_MIN = Fact("mix, rule of thumb", 2.5, "min", Origin.COMMON_PRACTICE, low=2.0, high=3.0)

@@ -109,7 +109,7 @@ def reason_for(function: Callable[..., float], args: tuple[Any, ...], result: fl
             for (name, param), value in zip(about.params.items(), args, strict=True)
         ),
         facts=about.facts,
-        sources=about.sources,
+        sources=tuple(source.cite() for source in about.sources),
         result=float(result),
         unit=about.unit,
     )

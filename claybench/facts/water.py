@@ -7,14 +7,14 @@ from __future__ import annotations
 
 from claybench.facts.fact import Fact, Origin
 
-_MOULDS = "a gypsum manufacturer's bulletin on plaster moulds"
+ASHRAE = "ASHRAE Handbook, Fundamentals (2017), read as psychrolib cites it"
 
 SLAB_SORPTIVITY = Fact(
     "sorptivity of a dry pottery slab",
     3.0,
     "mm/min**0.5",
-    Origin.DERIVED,
-    f"{_MOULDS}: uptake 0.20–0.38 g/(cm² min) in the first minute; a prior, fitted to each slab",
+    Origin.FROM_MEMORY,
+    "uptake of moulds, 0.20–0.38 g/(cm² min) in the first minute; a prior, fitted to each slab",
     low=2.0,
     high=4.0,
 )
@@ -32,7 +32,7 @@ WETNESS_LAW = Fact(
     1.08,
     "1",
     Origin.FROM_MEMORY,
-    "Hall, Hoff & Skeldon 1983; a manufacturer's halving at 5 % free water contradicts it",
+    "Hall, Hoff & Skeldon 1983; that 5 % of free water halves the uptake, as is also said, contradicts it",
 )
 WETNESS_LIMIT = Fact(
     "wetness at which uptake ends", 0.92, "1", Origin.FROM_MEMORY, "Hall, Hoff & Skeldon 1983, with k = 1.08"
@@ -50,7 +50,7 @@ RADIATION = Fact(
     "heat that a face takes from the walls around it",
     5.1,
     "W/(m**2*K)",
-    Origin.DERIVED,
+    Origin.FROM_MEMORY,
     "ISO 6946: emissivity 0.9, times 4·σ·T³ at 20 °C, 5.7",
     low=4.6,
     high=5.7,
@@ -59,7 +59,7 @@ STILL_CONVECTION = Fact(
     "heat that still room air gives a face",
     2.6,
     "W/(m**2*K)",
-    Origin.DERIVED,
+    Origin.FROM_MEMORY,
     "ISO 6946: 1/(0.13 m²K/W), heat flowing sideways, less radiation; 0.8 for a cold face that looks up, 4.9 down",
     low=0.8,
     high=4.9,
@@ -68,7 +68,7 @@ DRAUGHT_CONVECTION = Fact(
     "heat that air of 1 m/s gives a face",
     7.4,
     "W/(m**2*K)",
-    Origin.DERIVED,
+    Origin.FROM_MEMORY,
     "a plate 0.4 m long, the air turbulent by its blunt edge: Nu = 0.037·Re^0.8·Pr^⅓ of handbooks",
     low=6.2,
     high=8.0,
@@ -77,20 +77,32 @@ LEWIS_FACTOR = Fact(
     "Lewis number of water vapour in air to the power of 2/3",
     0.9,
     "1",
-    Origin.DERIVED,
-    "(0.60/0.71)^⅔, Schmidt's number over Prandtl's (ASHRAE Handbook, Fundamentals, ch. 6, from memory)",
+    Origin.FROM_MEMORY,
+    "(0.60/0.71)^⅔, Schmidt's number over Prandtl's (ASHRAE Handbook, Fundamentals, ch. 6)",
 )
 AIR_HEAT = Fact(
-    "heat capacity of room air", 1.02, "kJ/(kg*K)", Origin.DERIVED, "1.006 + 1.86 x at x = 0.008 (ASHRAE Handbook)"
+    "heat capacity of room air",
+    1.02,
+    "kJ/(kg*K)",
+    Origin.DERIVED,
+    f"{ASHRAE}: 1.006 + 1.86 x at x = 0.008",
+    locator="chapter 1, equation 30",
 )
 EVAPORATION_SPREAD = Fact(
     "spread of evaporation formulas in quiet air",
     25.0,
     "%",
-    Origin.PUBLISHED,
+    Origin.FROM_MEMORY,
     "HVAC&R Research 8(1), 2002: two correlations miss data by 18 and 26 % on average",
 )
 VAPOUR_RATIO = Fact(
-    "molar mass of water over that of dry air", 0.621945, "1", Origin.PUBLISHED, "ASHRAE Handbook, Fundamentals, ch. 1"
+    "molar mass of water over that of dry air",
+    0.621945,
+    "1",
+    Origin.PUBLISHED,
+    ASHRAE,
+    locator="chapter 1, equation 20",
 )
-AIR_PRESSURE = Fact("air pressure at sea level", 101.325, "kPa", Origin.PUBLISHED, "ISO 2533")
+AIR_PRESSURE = Fact(
+    "air pressure at sea level", 101.325, "kPa", Origin.PUBLISHED, ASHRAE, locator="chapter 1, equation 3"
+)

@@ -8,7 +8,7 @@ from datetime import time
 
 from claybench.errors import BadInput
 from claybench.quantity.setting import check_setting
-from claybench.terms import SETTINGS, Setting
+from claybench.terms import SETTINGS, TEXT_UNITS, Setting
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,5 +53,5 @@ class Settings:
 
 def _default(name: str) -> str:
     term = SETTINGS[name]
-    unit = "" if term.unit in ("text", "clock", "zone", "paper", "1") else f" {term.unit.replace('degC', '°C')}"
+    unit = "" if term.unit in (*TEXT_UNITS, "1") else f" {term.unit.replace('degC', '°C')}"
     return f"{term.default}{unit} holds" if term.default else "none holds"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from claybench.errors import OutOfRange
+from claybench.facts.fact import derived, from_memory
 from claybench.facts.formula import Example, Param, formula
 from claybench.quantity.shown import show
 
@@ -13,10 +14,7 @@ from claybench.quantity.shown import show
     "%",
     dry_g=Param("D", "g", "mass of the dry fired piece", above=0),
     soaked_g=Param("M", "g", "mass soaked and wiped", above=0),
-    sources=(
-        "ASTM C373 / C20, ISO 10545-3; boiling and vacuum are not interchangeable",
-        "Askeland, The Science and Engineering of Materials, Example 15.8, for the check",
-    ),
+    sources=from_memory("ASTM C373 / C20, ISO 10545-3; boiling and vacuum are not interchangeable"),
     examples=Example(360, 385, gives=6.9444, digits=4),
 )
 def absorption(dry_g: float, soaked_g: float) -> float:
@@ -30,7 +28,7 @@ def absorption(dry_g: float, soaked_g: float) -> float:
     dry_g=Param("D", "g", "mass of the dry fired piece", above=0),
     soaked_g=Param("M", "g", "mass soaked and wiped, more than S", above=0),
     suspended_g=Param("S", "g", "hanging in water", least=0),
-    sources="ASTM C373 / C20, ISO 10545-3",
+    sources=from_memory("ASTM C373 / C20, ISO 10545-3"),
     examples=Example(360, 385, 224, gives=2.236, digits=4),
 )
 def bulk_density(dry_g: float, soaked_g: float, suspended_g: float) -> float:
@@ -43,7 +41,7 @@ def bulk_density(dry_g: float, soaked_g: float, suspended_g: float) -> float:
     "%",
     bulk_density_g_ml=Param("B", "g/mL", "dry mass by outer volume", above=0),
     true_density_g_ml=Param("ρ", "g/mL", "density of the solid, not less than B", above=0),
-    sources="Askeland, The Science and Engineering of Materials, Example 15.8",
+    sources=derived("Definition of porosity"),
     examples=Example(360 / 161, 3.2, gives=30.124, digits=3),
 )
 def true_porosity(bulk_density_g_ml: float, true_density_g_ml: float) -> float:
@@ -62,7 +60,7 @@ def true_porosity(bulk_density_g_ml: float, true_density_g_ml: float) -> float:
     "1",
     apparent_porosity_pct=Param("Po", "%", "open pores", least=0),
     true_porosity_pct=Param("P", "%", "all pores, not less than Po", above=0),
-    sources="Askeland, The Science and Engineering of Materials, Example 15.8",
+    sources=derived("Definition of porosity"),
     examples=Example(15.528, 30.124, gives=0.4845, digits=4),
 )
 def closed_share(apparent_porosity_pct: float, true_porosity_pct: float) -> float:

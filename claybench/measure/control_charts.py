@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+from claybench.facts.fact import published
 from claybench.facts.formula import Example, Param, formula
 
 _WEIGHT = Param(
@@ -46,7 +47,7 @@ def ewma(values: Sequence[float], start: float, weight: float) -> list[float]:
     sd=Param("sd", "1", "standard deviation of one value", least=0),
     weight=_WEIGHT,
     width=Param("width", "1", "standard deviations of the mean itself, 3 by custom"),
-    sources="NIST/SEMATECH e-Handbook of Statistical Methods, 6.3.2.4",
+    sources=published("NIST/SEMATECH e-Handbook of Statistical Methods", "section 6.3.2.4"),
     examples=Example(2.0539, 0.3, gives=2.5884, digits=4),
 )
 def ewma_limit(sd: float, weight: float, width: float = 3.0) -> float:

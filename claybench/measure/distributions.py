@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from claybench.errors import OutOfRange
+from claybench.facts.fact import derived
 from claybench.facts.formula import Example, Param, formula
 from claybench.later import Floats, special
 
@@ -13,7 +14,7 @@ from claybench.later import Floats, special
     "1",
     share=Param("share", "1", "chance of lying below; 0.975 for a 95 % interval", above=0, below=1),
     df=Param("df", "1", "degrees of freedom, not necessarily whole", above=0),
-    sources="Definition; worked out by scipy.special.stdtrit",
+    sources=derived("Definition; worked out by scipy.special.stdtrit"),
     examples=Example(0.975, 9, gives=2.262157, digits=6),
 )
 def student_t(share: float, df: float) -> float:

@@ -13,6 +13,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from claybench.errors import OutOfRange
+from claybench.facts.fact import from_memory
 from claybench.facts.formula import Example, Param, formula
 from claybench.later import np
 from claybench.measure.distributions import f_tail, student_t
@@ -124,7 +125,9 @@ def gauge_study(readings: Sequence[PieceReading]) -> GaugeStudy:
         "operator", "1", "variance between operators, where each measures one body; else 0", least=0
     ),
     power=Param("power", "1", "share of tries in which it shows at 95 %", above=0, below=1),
-    sources="Student's quantiles added up, as handbooks do; drawn at random it shows as often as it should",
+    sources=from_memory(
+        "Student's quantiles added up, as handbooks do; drawn at random it shows as often as it should"
+    ),
     examples=Example(0.04, 5, gives=0.404, digits=3),
 )
 def detectable_difference(variance: float, count: int, operator_variance: float = 0.0, power: float = 0.8) -> float:

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from claybench.errors import OutOfRange
-from claybench.facts.fact import Fact
+from claybench.facts.fact import Fact, from_memory
 from claybench.facts.formula import Example, Param, formula
 from claybench.facts.piece_testing import CONE_60_DEPTH_MM, CONE_80_DEPTH_MM, CUP_BLOWS, ONE_POINT_POWER
 from claybench.measure.distributions import student_t
@@ -147,10 +147,7 @@ def _limit(
     blows=Param("N", "1", "blows at which the groove closed, each more than 0; best both sides of 25"),
     waters_pct=Param("w", "%", "water of dry mass at each, 0 or more"),
     facts=(CUP_BLOWS,),
-    sources=(
-        "ASTM D4318, multipoint method",
-        "Das, Principles of Geotechnical Engineering, Problem 4.3, for the check",
-    ),
+    sources=from_memory("ASTM D4318, multipoint method"),
     examples=Example([15, 20, 28], [42, 40.8, 39.1], gives=39.7, digits=1),
 )
 def liquid_limit(blows: Sequence[float], waters_pct: Sequence[float]) -> float:
@@ -164,7 +161,7 @@ def liquid_limit(blows: Sequence[float], waters_pct: Sequence[float]) -> float:
     blows=Param("N", "1", "blows", least=20, most=30, remedy=_TOO_FAR),
     water_pct=Param("w", "%", "water of dry mass", least=0),
     facts=(ONE_POINT_POWER, CUP_BLOWS),
-    sources="ASTM D4318, one-point method",
+    sources=from_memory("ASTM D4318, one-point method"),
     examples=Example(22, 38.0, gives=37.42, digits=2),
 )
 def liquid_limit_one_point(blows: float, water_pct: float) -> float:
@@ -182,7 +179,7 @@ def liquid_limit_one_point(blows: float, water_pct: float) -> float:
         "dL", "mm", "depth at the liquid limit: 20 for the cone of 80 g and 30°, 10 for 60 g and 60°", above=0
     ),
     facts=(CONE_80_DEPTH_MM, CONE_60_DEPTH_MM),
-    sources="Das, Principles of Geotechnical Engineering, fall-cone method; Problem 4.7 for the check",
+    sources=from_memory("Das, Principles of Geotechnical Engineering, on the fall-cone method"),
     examples=(
         Example([13, 19, 26, 31], [26.3, 31.9, 39.3, 42.6], "semilog", 20, gives=33.98, digits=2),
         Example([13, 19, 26, 31], [26.3, 31.9, 39.3, 42.6], "linear", 20, gives=32.94, digits=2),
@@ -197,7 +194,7 @@ def cone_limit(depths_mm: Sequence[float], waters_pct: Sequence[float], axis: Ax
     "PL = mean of w",
     "%",
     waters_pct=Param("w", "%", "water of dry mass of each thread, 0 or more"),
-    sources="ASTM D4318: threads of 3.2 mm, two trials or more",
+    sources=from_memory("ASTM D4318: threads of 3.2 mm, two trials or more"),
     examples=Example([18.5, 18.9], gives=18.7),
 )
 def plastic_limit(waters_pct: Sequence[float]) -> float:
@@ -210,7 +207,7 @@ def plastic_limit(waters_pct: Sequence[float]) -> float:
     "%",
     liquid_limit_pct=Param("LL", "%", "liquid limit, not less than PL", least=0),
     plastic_limit_pct=Param("PL", "%", "plastic limit", least=0),
-    sources="ASTM D4318",
+    sources=from_memory("ASTM D4318"),
     examples=Example(39.75, 18.75, gives=21.0),
 )
 def plasticity_index(liquid_limit_pct: float, plastic_limit_pct: float) -> float:

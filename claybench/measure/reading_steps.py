@@ -9,6 +9,7 @@ import math
 from collections.abc import Iterable, Sequence
 from itertools import groupby
 
+from claybench.facts.fact import published
 from claybench.facts.formula import Example, Param, formula
 
 USUAL_STEPS = tuple(digit * 10.0**power for power in range(-3, 4) for digit in (1, 2, 5))
@@ -24,7 +25,9 @@ _NOISE = 1e-6
     "u² = δ² / 12",
     "1",
     step=Param("δ", "1", "the step, in the unit of the reading; the variance comes in that unit squared", least=0),
-    sources="JCGM 100:2008, F.2.2.1: every value that shows as the same reading is as likely, u = 0.29 δ",
+    sources=published(
+        "JCGM 100:2008: every value that shows as the same reading is as likely, u = 0.29 δ", "clause F.2.2.1"
+    ),
     examples=(Example(1.0, gives=0.0833, digits=4), Example(100.0, gives=833.3, digits=1)),
 )
 def rounding_variance(step: float) -> float:

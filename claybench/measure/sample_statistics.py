@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from statistics import linear_regression
 
 from claybench.errors import OutOfRange
+from claybench.facts.fact import published
 from claybench.facts.formula import Example, Param, formula
 from claybench.measure.distributions import student_t
 
@@ -80,7 +81,7 @@ def mean_sd(values: Sequence[float]) -> tuple[float, float | None]:
     "1",
     count=Param("n", "1", "values with the doubtful one", least=3, remedy="Measure three pieces or more."),
     chance=Param("chance", "1", "how often sound values pass it on that side, usually 0.05", above=0, below=1),
-    sources="NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.5.17, one-sided",
+    sources=published("NIST/SEMATECH e-Handbook of Statistical Methods, one-sided", "section 1.3.5.17"),
     examples=Example(8, 0.05, gives=2.031652, digits=6),
 )
 def grubbs_critical(count: int, chance: float) -> float:

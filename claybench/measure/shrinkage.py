@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from claybench.facts.fact import derived
 from claybench.facts.formula import Example, Param, formula
 
 
@@ -11,7 +12,7 @@ from claybench.facts.formula import Example, Param, formula
     "mm",
     fired_length=Param("Lf", "mm", "wanted length when fired", above=0),
     total_pct=Param("St", "%", "total shrinkage", below=100),
-    sources="ASTM C326 turned round: 6 in fired at 11.5 % are made 6.780 in",
+    sources=derived("Definition of shrinkage of the wet length, turned round"),
     examples=Example(6, 11.5, gives=6.78, digits=3),
 )
 def wet_length_for(fired_length: float, total_pct: float) -> float:

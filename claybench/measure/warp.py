@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from claybench.errors import OutOfRange
+from claybench.facts.fact import from_memory
 from claybench.facts.formula import Example, Param, formula
 from claybench.quantity.shown import show
 
@@ -13,7 +14,7 @@ from claybench.quantity.shown import show
     "%",
     gap_mm=Param("d", "mm", "gap at mid-length, negative where the middle lies below its ends"),
     edge_mm=Param("L", "mm", "length of the edge, more than d", above=0),
-    sources="ASTM C485: deviation at mid-length, per cent of the edge",
+    sources=from_memory("ASTM C485: deviation at mid-length, per cent of the edge"),
     examples=Example(0.4, 130, gives=0.3077, digits=4),
 )
 def warp(gap_mm: float, edge_mm: float) -> float:

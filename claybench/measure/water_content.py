@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from claybench.facts.fact import derived
 from claybench.facts.formula import Example, Param, formula
 
 
@@ -11,7 +12,7 @@ from claybench.facts.formula import Example, Param, formula
     "%",
     plastic_g=Param("mp", "g", "mass as formed", above=0),
     dry_g=Param("md", "g", "mass after drying at 110 °C", above=0),
-    sources="Definition as in the Florida Geological Survey's 15th Annual Report: per cent of dry mass",
+    sources=derived("Definition: per cent of dry mass"),
     examples=Example(125, 100, gives=25.0),
 )
 def water_of_plasticity(plastic_g: float, dry_g: float) -> float:
@@ -24,7 +25,7 @@ def water_of_plasticity(plastic_g: float, dry_g: float) -> float:
     "%",
     dry_g=Param("md", "g", "mass dried at 110 °C", above=0),
     fired_g=Param("mf", "g", "mass after firing", above=0),
-    sources="Definition; kaolinite loses 13.957 % (IUPAC atomic weights)",
+    sources=derived("Definition; kaolinite loses 13.957 % (IUPAC atomic weights)"),
     examples=Example(100, 92, gives=8.0),
 )
 def loss_on_ignition(dry_g: float, fired_g: float) -> float:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from claybench.facts.fact import derived
 from claybench.facts.formula import Example, Param, formula
 from claybench.facts.plaster import ALL_BOUND_WATER, BOUND_WATER_LOST, GYPSUM_MOLAR_MASS, WATER_MOLAR_MASS
 from claybench.quantity.shown import show
@@ -9,12 +10,12 @@ from claybench.quantity.shown import show
 
 @formula(
     "Set plaster that has gone back to plaster powder's hemihydrate",
-    "m = Δ · 172.17 / (1.5 · 18.015)",
+    "m = Δ · 172.16 / (1.5 · 18.015)",
     "g",
     lost_g=Param("Δ", "g", "bound water lost: dry mass before less dry mass now", above=0),
     facts=(BOUND_WATER_LOST, GYPSUM_MOLAR_MASS, WATER_MOLAR_MASS),
-    sources="CaSO4·2H2O → CaSO4·½H2O + 1½ H2O with IUPAC atomic weights",
-    examples=(Example(15.695, gives=100.0, digits=2), Example(100, gives=637.1, digits=1)),
+    sources=derived("CaSO4·2H2O → CaSO4·½H2O + 1½ H2O with IUPAC atomic weights"),
+    examples=(Example(15.696, gives=100.0, digits=2), Example(100, gives=637.1, digits=1)),
 )
 def dehydrated_plaster(lost_g: float) -> float:
     return lost_g / (BOUND_WATER_LOST.value / 100)
@@ -27,7 +28,7 @@ def dehydrated_plaster(lost_g: float) -> float:
     before_g=Param("before", "g", "dry mass before", above=0),
     lost_g=Param("before − now", "g", "bound water lost", above=0),
     facts=(BOUND_WATER_LOST, ALL_BOUND_WATER),
-    sources="as above; over 100 % some of it has lost all of its water, over 133 % it is no bound water alone",
+    sources=derived("as above; over 100 % some of it has lost all of its water, over 133 % it is no bound water alone"),
     examples=(Example(10_000, 100, gives=6.371, digits=3), Example(10_000, 2092.7, gives=133.33, digits=2)),
 )
 def dehydrated_share(before_g: float, lost_g: float) -> float:

@@ -86,10 +86,10 @@ _SCRAP = _practice(
 _POWER = _practice("power", "Fan, drill and mixer near water need residual-current protection.")
 _TWO = _read(
     "lifting",
-    f"One person lifts at most {show(LOAD_CONSTANT.value, 'kg')} held close, less held further out. A slab full of "
-    "water weighs about half as much again as dry: lift it between two.",
+    f"One person lifts at most {show(LOAD_CONSTANT.value, 'kg')} held close, about a third of it from the floor and "
+    "far from the body. A slab full of water weighs about half as much again as dry: lift it between two.",
     LOAD_CONSTANT,
-    f"{LOAD_CONSTANT.source}; the slab's weight is derived",
+    f"{LOAD_CONSTANT.source}; the third and the slab's weight are derived",
 )
 _BOIL_DRY = _practice("boil_dry", "Never let the pot boil dry.")
 _REFIRE = _practice("dry_before_firing", "Dry boiled pieces to constant mass before they are fired again.")

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from claybench.errors import OutOfRange
 from claybench.facts.clay import WORKABLE_WATER
+from claybench.facts.fact import derived
 from claybench.facts.formula import Example, Param, formula
 from claybench.quantity.shown import short_number, show
 from claybench.terms.sizing import SLIP
@@ -29,7 +30,7 @@ _WORKABLE = Param("w", "%", "water when workable, of dry mass", least=_LEAST, mo
     "g/mL",
     workable_water_pct=_WORKABLE,
     solids_sg=Param("G", "1", "specific gravity of the dry clay", above=0),
-    sources="Masses and volumes add up, water taken at 1 g/mL",
+    sources=derived("Masses and volumes add up, water taken at 1 g/mL"),
     examples=Example(25, 2.6, gives=1.97, digits=3),
 )
 def plastic_density(workable_water_pct: float, solids_sg: float) -> float:
@@ -43,7 +44,7 @@ def plastic_density(workable_water_pct: float, solids_sg: float) -> float:
     "g",
     volume_ml=Param("volume", "mL", "volume as formed", above=0),
     plastic_density_g_ml=Param("density", "g/mL", "density of the workable clay", above=0, field="plastic_density"),
-    sources="Geometry",
+    sources=derived("Geometry"),
     examples=Example(50, 2.0, gives=100.0),
 )
 def piece_mass(volume_ml: float, plastic_density_g_ml: float) -> float:
@@ -56,7 +57,7 @@ def piece_mass(volume_ml: float, plastic_density_g_ml: float) -> float:
     "g",
     mass_g=Param("wanted", "g", "mass wanted at the end", above=0),
     loss_pct=Param("loss", "%", "share of what is made that is lost on the way", least=0, most=90),
-    sources="Arithmetic",
+    sources=derived("Arithmetic"),
     examples=Example(950, 5, gives=1000.0),
 )
 def mass_with_loss(mass_g: float, loss_pct: float) -> float:
@@ -70,7 +71,7 @@ def mass_with_loss(mass_g: float, loss_pct: float) -> float:
     plastic_g=Param("plastic", "g", "mass of the workable clay", above=0),
     workable_water_pct=_WORKABLE,
     facts=(WORKABLE_WATER,),
-    sources="Water of plasticity is a share of the dry mass",
+    sources=derived("Water of plasticity is a share of the dry mass"),
     examples=Example(1250, 25, gives=1000.0),
 )
 def dry_mass_of_plastic(plastic_g: float, workable_water_pct: float) -> float:
@@ -83,7 +84,7 @@ def dry_mass_of_plastic(plastic_g: float, workable_water_pct: float) -> float:
     "mm",
     volume_ml=Param("V", "mL", "slip poured", above=0),
     area_cm2=Param("area", "cm^2", "area it covers", above=0),
-    sources="Geometry",
+    sources=derived("Geometry"),
     examples=Example(2000, 2000, gives=10.0),
 )
 def layer_depth(volume_ml: float, area_cm2: float) -> float:
@@ -98,7 +99,7 @@ def layer_depth(volume_ml: float, area_cm2: float) -> float:
     water_g=Param("water", "g", "water in the slip", above=0),
     workable_water_pct=_WORKABLE,
     facts=(WORKABLE_WATER,),
-    sources="Masses add up",
+    sources=derived("Masses add up"),
     examples=Example(1000, 900, 25, gives=650.0),
 )
 def water_to_give_up(dry_g: float, water_g: float, workable_water_pct: float) -> float:
@@ -119,7 +120,7 @@ def water_to_give_up(dry_g: float, water_g: float, workable_water_pct: float) ->
     "1",
     moist_g=Param("mass", "g", "mass weighed", least=0),
     price_per_kg=Param("price", "1/kg", "price of a kilogram, in the lab's own money", least=0, most=1e6),
-    sources="Arithmetic",
+    sources=derived("Arithmetic"),
     examples=Example(2500, 0.8, gives=2.0),
 )
 def cost_of_material(moist_g: float, price_per_kg: float) -> float:

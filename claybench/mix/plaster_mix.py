@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 
 from claybench.errors import OutOfRange
+from claybench.facts.fact import common_practice, derived, from_memory
 from claybench.facts.formula import Example, Param, formula
 from claybench.facts.plaster import (
     GYPSUM_DENSITY,
@@ -47,7 +48,7 @@ RATIO = Param("ratio", "1", "water per 100 of plaster by mass", least=RATIO_LOW,
     "g",
     plaster_g=Param("plaster", "g", "plaster powder", above=0),
     mix_ratio=RATIO,
-    sources="ASTM C472, consistency as parts of water per 100 parts of plaster by mass",
+    sources=from_memory("ASTM C472, consistency as parts of water per 100 parts of plaster by mass"),
     examples=Example(12_500, 70, gives=8750.0),
 )
 def water_for_plaster(plaster_g: float, mix_ratio: float) -> float:
@@ -61,7 +62,7 @@ def water_for_plaster(plaster_g: float, mix_ratio: float) -> float:
     plaster_g=Param("plaster", "g", "plaster powder", above=0),
     mix_ratio=RATIO,
     facts=(HEMIHYDRATE_DENSITY, MIX_WATER_DENSITY),
-    sources="Absolute volumes; the growth of 0.2 to 0.4 % in setting is left out",
+    sources=derived("Absolute volumes; the growth of 0.2 to 0.4 % in setting is left out"),
     examples=Example(100, 70, gives=106.8, digits=1),
 )
 def set_volume(plaster_g: float, mix_ratio: float) -> float:
@@ -76,7 +77,7 @@ def set_volume(plaster_g: float, mix_ratio: float) -> float:
     volume_ml=Param("V", "mL", "volume to fill", above=0),
     mix_ratio=RATIO,
     facts=(HEMIHYDRATE_DENSITY, MIX_WATER_DENSITY),
-    sources="Absolute volumes, as for the set volume",
+    sources=derived("Absolute volumes, as for the set volume"),
     examples=Example(1000, 70, gives=937, digits=0),
 )
 def plaster_for_volume(volume_ml: float, mix_ratio: float) -> float:
@@ -89,7 +90,7 @@ def plaster_for_volume(volume_ml: float, mix_ratio: float) -> float:
     "g/mL",
     mix_ratio=RATIO,
     facts=(HEMIHYDRATE_DENSITY, MIX_WATER_DENSITY),
-    sources="Absolute volumes, held against gypsum manufacturers' mixing tables (within 2 %)",
+    sources=derived("Absolute volumes"),
     examples=Example(70, gives=1.592, digits=3),
 )
 def wet_density(mix_ratio: float) -> float:
@@ -102,7 +103,7 @@ def wet_density(mix_ratio: float) -> float:
     "g/mL",
     mix_ratio=RATIO,
     facts=(WATER_OF_SETTING, HEMIHYDRATE_DENSITY, MIX_WATER_DENSITY),
-    sources="Absolute volumes, held against gypsum manufacturers' mixing tables (within 2 %)",
+    sources=derived("Absolute volumes"),
     examples=Example(70, gives=1.111, digits=3),
 )
 def dry_density(mix_ratio: float) -> float:
@@ -115,7 +116,7 @@ def dry_density(mix_ratio: float) -> float:
     "1",
     mix_ratio=RATIO,
     facts=(WATER_OF_SETTING, GYPSUM_DENSITY, HEMIHYDRATE_DENSITY, MIX_WATER_DENSITY),
-    sources="Absolute volumes",
+    sources=derived("Absolute volumes"),
     examples=Example(70, gives=0.521, digits=3),
 )
 def porosity(mix_ratio: float) -> float:
@@ -128,7 +129,7 @@ def porosity(mix_ratio: float) -> float:
     "%",
     mix_ratio=RATIO,
     facts=(WATER_OF_SETTING, GYPSUM_DENSITY, HEMIHYDRATE_DENSITY, MIX_WATER_DENSITY),
-    sources="Absolute volumes",
+    sources=derived("Absolute volumes"),
     examples=Example(70, gives=46.8, digits=1),
 )
 def pore_capacity_pct(mix_ratio: float) -> float:
@@ -156,7 +157,7 @@ def check_slab_mass(mass_g: float, volume_ml: float, field: str = "dry_mass_g") 
     "K",
     mix_ratio=RATIO,
     facts=(HEAT_OF_SETTING, HEMIHYDRATE_MOLAR_MASS, WATER_OF_SETTING, GYPSUM_HEAT_CAPACITY, WATER_HEAT_CAPACITY),
-    sources="Heat balance of 100 g of plaster with its water",
+    sources=derived("Heat balance of 100 g of plaster with its water"),
     examples=Example(70, gives=38.6, digits=1),
 )
 def temperature_rise(mix_ratio: float) -> float:
@@ -172,7 +173,7 @@ def temperature_rise(mix_ratio: float) -> float:
     "degC",
     water_temp_c=Param("start", "degC", "temperature of water and plaster when mixed", least=0, most=50),
     rise_k=Param("rise", "K", "rise if no heat escaped"),
-    sources="A court report of setting plaster gives up to 60 °C",
+    sources=derived("The start and the rise add up"),
     examples=Example(20, 38.6, gives=58.6),
 )
 def peak_temperature(water_temp_c: float, rise_k: float) -> float:
@@ -185,7 +186,7 @@ def peak_temperature(water_temp_c: float, rise_k: float) -> float:
     "MPa",
     mix_ratio=Param("ratio", "1", "water per 100 of plaster by mass", least=45, most=90),
     facts=(STRENGTH_AT_45, STRENGTH_AT_67),
-    sources="A curve through two published values, for comparing ratios, not for design",
+    sources=common_practice("A curve through two values, for comparing ratios, not for design"),
     examples=(Example(45, gives=34, digits=0), Example(67.5, gives=15.5, digits=1)),
 )
 def dry_strength(mix_ratio: float) -> float:
@@ -199,7 +200,7 @@ def dry_strength(mix_ratio: float) -> float:
     "MPa",
     dry_strength_mpa=Param("dry strength", "MPa", "strength when dry", above=0),
     facts=(WET_STRENGTH_SHARE,),
-    sources="mukimate 1954 (J-STAGE)",
+    sources=from_memory("About half of dry: mukimate 1954 (J-STAGE)"),
     examples=Example(15.5, gives=7.75),
 )
 def wet_strength(dry_strength_mpa: float) -> float:
@@ -212,7 +213,7 @@ def wet_strength(dry_strength_mpa: float) -> float:
     "mm",
     length_mm=Param("length", "mm", "inside length of the form", above=0),
     facts=(SETTING_EXPANSION,),
-    sources="Published values disagree: 0.19 to 0.36 %",
+    sources=common_practice("Values given disagree: 0.19 to 0.36 %"),
     examples=Example(400, gives=1.1),
 )
 def setting_growth(length_mm: float) -> float:

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from claybench.errors import OutOfRange
+from claybench.facts.fact import common_practice, derived, from_memory
 from claybench.facts.formula import Example, Param, formula
 from claybench.facts.plaster import LOOSE_DENSITY, MIXING_FILL
 from claybench.facts.ranges import check_positive
@@ -41,7 +42,7 @@ class Portion:
     "g",
     mass_g=Param("mass", "g", "the mass wanted", least=0),
     step_g=Param("step", "g", "smallest step the scale shows", above=0, most=1e5, field="scale_step_g"),
-    sources="Arithmetic; halves go up",
+    sources=derived("Arithmetic; halves go up"),
     examples=Example(1234.4, 5, gives=1235.0),
 )
 def rounded_to_scale(mass_g: float, step_g: float) -> float:
@@ -55,7 +56,7 @@ def rounded_to_scale(mass_g: float, step_g: float) -> float:
     "%",
     mass_g=Param("mass", "g", "the mass wanted", above=0),
     rounded_g=Param("rounded", "g", "the mass the scale can show"),
-    sources="Arithmetic",
+    sources=derived("Arithmetic"),
     examples=Example(12.4, 12, gives=-3.23, digits=2),
 )
 def rounding_error(mass_g: float, rounded_g: float) -> float:
@@ -114,7 +115,7 @@ def split_into_portions(
     "g",
     bucket_ml=Param("bucket", "mL", "what the bucket holds brim-full", above=0, field="weighing_bucket_ml"),
     facts=(LOOSE_DENSITY,),
-    sources="The lightest loose powder is taken, so that every portion fits",
+    sources=from_memory("The lightest loose powder is taken, so that every portion fits"),
     examples=Example(5000, gives=3000.0),
 )
 def bucket_load(bucket_ml: float) -> float:
@@ -128,7 +129,7 @@ def bucket_load(bucket_ml: float) -> float:
     bucket_ml=Param("bucket", "mL", "what the bucket holds brim-full", above=0, field="mixing_bucket_ml"),
     fill=Param("fill", "1", "share of it to fill; two thirds by default", least=0.1, most=1, field="mixing_fill"),
     facts=(MIXING_FILL,),
-    sources="Two thirds is common practice, no source",
+    sources=common_practice("Two thirds, unless another share is given"),
     examples=Example(15_000, 0.5, gives=7500.0),
 )
 def room_to_stir(bucket_ml: float, fill: float) -> float:
@@ -141,7 +142,7 @@ def room_to_stir(bucket_ml: float, fill: float) -> float:
     "1",
     volume_ml=Param("V", "mL", "slurry or slip to mix", above=0),
     room_ml=Param("room", "mL", "what the bucket holds with room to stir", above=0),
-    sources="Arithmetic",
+    sources=derived("Arithmetic"),
     examples=Example(16_000, 10_000, gives=2.0),
 )
 def mixes_needed(volume_ml: float, room_ml: float) -> float:
@@ -156,7 +157,7 @@ def mixes_needed(volume_ml: float, room_ml: float) -> float:
     "1",
     plaster_g=Param("plaster", "g", "plaster to weigh", above=0),
     bag_g=Param("bag", "g", "what a bag holds", above=0),
-    sources="Arithmetic",
+    sources=derived("Arithmetic"),
     examples=Example(12_500, 25_000, gives=0.5),
 )
 def bags_needed(plaster_g: float, bag_g: float) -> float:
@@ -170,7 +171,7 @@ def bags_needed(plaster_g: float, bag_g: float) -> float:
     area_cm2=Param("area", "cm^2", "one face", above=0),
     evaporation_g_m2_h=Param("evaporation", "g/(m^2*h)", "what the air takes from a wet face", above=0),
     hours=Param("hours", "h", "how long it stands free", above=0, field="dry_again_h"),
-    sources="Arithmetic; the edges are left out, and drying slows once the faces are no longer wet",
+    sources=derived("Arithmetic; the edges are left out, and drying slows once the faces are no longer wet"),
     examples=Example(2000, 100, 16, gives=640.0, digits=6),
 )
 def water_dried_off(area_cm2: float, evaporation_g_m2_h: float, hours: float) -> float:

@@ -14,9 +14,10 @@ from claybench.facts.plaster import (
     STRENGTH_AT_67,
 )
 from claybench.facts.reason import Figure, Worksheet, entered_figure, formula_figure
-from claybench.facts.safety import PEOPLE_AT_MOST
 from claybench.mix import plaster_mix, portions, slab_masses as masses
+from claybench.mix.lifting import index_of_lift
 from claybench.mix.plaster_mix import dry_density, plaster_for_volume, pore_capacity_pct, water_for_plaster
+from claybench.mix.slab_lifts import SlabLift, hardest_lift
 from claybench.mix.slab_sizing import SlabSizing
 
 SLAB_FIGURES: dict[str, tuple[str, str]] = {
@@ -49,9 +50,13 @@ SLAB_FIGURES: dict[str, tuple[str, str]] = {
     "growth_mm": ("growth of its length while it sets", "mm"),
     "temperature_rise_k": ("most it can warm while it sets", "K"),
     "peak_temp_c": ("hottest it can become while it sets", "degC"),
-    "hands_cm": ("hands from the body when it is carried flat", "cm"),
-    "recommended_kg": ("what one person should lift of this size; none where it is too wide", "kg"),
+    "hands_cm": ("hands from the body in its hardest lift", "cm"),
+    "recommended_kg": ("what one person should lift in its hardest lift; none out of reach", "kg"),
     "lifting_index": ("full slab over that; above 1 it takes two", "1"),
+    "lifting_index_floor": ("the same from the floor to the bench; none out of reach", "1"),
+    "lifting_index_shelf_below": ("the same from a shelf below the bench", "1"),
+    "lifting_index_bench": ("the same from bench to bench", "1"),
+    "lifting_index_shelf_above": ("the same onto a shelf above the bench", "1"),
     "people": ("people a full slab takes; 3 is a lifting aid", "1"),
     "day_load_g": ("water of a day's batches, all slabs together; none where not asked", "g"),
     "dried_again_g": ("water its faces lose in the hours given; none where not asked", "g"),
@@ -83,7 +88,6 @@ def _entered(sized: SlabSizing) -> dict[str, Figure]:
         "count": entered_figure(float(sized.request.count), "1"),
         "plaster_g": entered_figure(sized.plaster_g, "g"),
         "mixes": entered_figure(float(len(sized.mixes)), "1", "Whole slabs to a mix where the bucket allows"),
-        "people": entered_figure(float(sized.people), "1", "Too wide for the reach of one person"),
     }
     return figures if sized.width_mm is None else figures | {"width_mm": entered_figure(sized.width_mm, "mm")}
 
@@ -118,14 +122,23 @@ def _of_the_mix(sized: SlabSizing) -> dict[str, Figure]:
     }
     if request.bag_g is not None:
         figures["bags"] = formula_figure(portions.bags_needed, sized.plaster_g, request.bag_g)
-    if sized.recommended_kg is not None and sized.people > PEOPLE_AT_MOST.value:
-        figures["people"] = entered_figure(float(sized.people), "1", "More than two: a lifting aid")
+    for name, lift in _hardest_by_place(sized).items():
+        figures[name] = formula_figure(
+            index_of_lift, sized.full_g / 1000, lift.hands_cm, lift.height_cm, lift.travel_cm, lift.coupling
+        )
     if 45 <= ratio <= 90:
         share = ((STRENGTH_AT_67.high or 0.0) - (STRENGTH_AT_67.low or 0.0)) / 2 / STRENGTH_AT_67.value
         dry = formula_figure(plaster_mix.dry_strength, ratio)
         figures["dry_strength_mpa"] = dry.with_spread(share)
         figures["wet_strength_mpa"] = formula_figure(plaster_mix.wet_strength, dry.value).with_spread(share)
     return figures
+
+
+def _hardest_by_place(sized: SlabSizing) -> dict[str, SlabLift]:
+    """The harder way to lift it, by its ends or end on, from each place from which one person can; by figure."""
+    within = {lift.lift: [each for each in sized.lifts if each.lift == lift.lift] for lift in sized.lifts}
+    hardest = {place: hardest_lift(ways) for place, ways in within.items()}
+    return {f"lifting_index_{place.replace(' ', '_')}": lift for place, lift in hardest.items() if lift.within_reach}
 
 
 def _ranges(sized: SlabSizing, figures: dict[str, Figure]) -> dict[str, tuple[float, float]]:

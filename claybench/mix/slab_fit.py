@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from claybench.facts.clay import BARE_DEPTH_MM, FREEBOARD_MM
+from claybench.facts.fact import derived
 from claybench.facts.formula import Example, Param, formula
 from claybench.facts.practice import OVERFILL_SHARE
 from claybench.mix.clay_masses import layer_depth
@@ -48,7 +49,7 @@ class SlabFit:
     area_cm2=Param("area", "cm^2", "usable area of the slab", above=0, field="usable_area_cm2"),
     layer_mm=Param("depth", "mm", "deepest layer wanted", above=0),
     facts=(OVERFILL_SHARE,),
-    sources="Geometry",
+    sources=derived("Geometry"),
     examples=Example(4500, 2000, 10, gives=3.0),
 )
 def pours_needed(volume_ml: float, area_cm2: float, layer_mm: float) -> float:

@@ -9,13 +9,14 @@ import math
 from dataclasses import dataclass, replace
 
 from claybench.errors import OutOfRange
+from claybench.facts.fact import derived
 from claybench.facts.formula import Example, Param, formula
 from claybench.facts.ranges import check_positive, check_within
 from claybench.facts.reason import Worksheet
 from claybench.mix import slab_masses as masses
-from claybench.mix.lifting import hands_distance, recommended_weight
 from claybench.mix.plaster_mix import set_volume
 from claybench.mix.portions import water_dried_off
+from claybench.mix.slab_lifts import hardest_lift, lifts_of_slab
 from claybench.mix.slab_request import DEEPEST_MM, SHALLOWEST_MM, SlabRequest
 from claybench.quantity.shown import show
 from claybench.roots import find_threshold
@@ -28,7 +29,7 @@ from claybench.roots import find_threshold
     length_mm=Param("length", "mm", "inside length at the floor", above=0),
     width_mm=Param("width", "mm", "inside width at the floor", above=0),
     corner_radius_mm=Param("r", "mm", "radius of the corners, 0 to half the shorter side"),
-    sources="Geometry",
+    sources=derived("Geometry"),
     examples=Example(600, 400, 0, gives=2400.0),
 )
 def rectangle_area(length_mm: float, width_mm: float, corner_radius_mm: float) -> float:
@@ -48,7 +49,7 @@ def rectangle_area(length_mm: float, width_mm: float, corner_radius_mm: float) -
     "area = π / 4 · d²",
     "cm^2",
     diameter_mm=Param("d", "mm", "inside diameter at the floor", above=0),
-    sources="Geometry",
+    sources=derived("Geometry"),
     examples=Example(400, gives=1256.6, digits=1),
 )
 def round_area(diameter_mm: float) -> float:
@@ -64,7 +65,7 @@ def round_area(diameter_mm: float) -> float:
     corner_radius_mm=Param("r", "mm", "radius of the corners at every height, 0 to half the shorter side"),
     lean_mm=Param("lean", "mm", "how far each side has leaned out at this depth", least=0, most=1000),
     depth_mm=Param("depth", "mm", "depth of the pour", above=0),
-    sources="Geometry: the area at every height, summed over the depth",
+    sources=derived("Geometry: the area at every height, summed over the depth"),
     examples=Example(600, 400, 0, 0, 50, gives=12000.0),
 )
 def rectangle_volume(
@@ -81,7 +82,7 @@ def rectangle_volume(
     diameter_mm=Param("d", "mm", "inside diameter at the floor", above=0),
     lean_mm=Param("lean", "mm", "how far the side has leaned out at this depth", least=0, most=1000),
     depth_mm=Param("depth", "mm", "depth of the pour", above=0),
-    sources="Geometry: a cut cone",
+    sources=derived("Geometry: a cut cone"),
     examples=Example(400, 0, 40, gives=5027, digits=0),
 )
 def round_volume(diameter_mm: float, lean_mm: float, depth_mm: float) -> float:
@@ -94,7 +95,7 @@ def round_volume(diameter_mm: float, lean_mm: float, depth_mm: float) -> float:
     "mm",
     volume_ml=Param("V", "mL", "volume in the form", above=0),
     mean_area_cm2=Param("mean area", "cm^2", "area of the form, the mean over the depth where its sides lean", above=0),
-    sources="Geometry",
+    sources=derived("Geometry"),
     examples=Example(12_000, 2400, gives=50.0),
 )
 def depth_for_volume(volume_ml: float, mean_area_cm2: float) -> float:
@@ -108,7 +109,7 @@ def depth_for_volume(volume_ml: float, mean_area_cm2: float) -> float:
     volume_ml=Param("V", "mL", "volume of one slab", above=0),
     depth_mm=Param("depth", "mm", "depth of the pour", above=0),
     lean_mm=Param("lean", "mm", "how far each side has leaned out at this depth", least=0, most=1000),
-    sources="The volume of a form with leaning sides, solved for its side; sharp corners",
+    sources=derived("The volume of a form with leaning sides, solved for its side; sharp corners"),
     examples=Example(8000, 50, 0, gives=400.0),
 )
 def square_side(volume_ml: float, depth_mm: float, lean_mm: float) -> float:
@@ -124,7 +125,7 @@ def square_side(volume_ml: float, depth_mm: float, lean_mm: float) -> float:
     volume_ml=Param("V", "mL", "volume of one slab", above=0),
     depth_mm=Param("depth", "mm", "depth of the pour", above=0),
     lean_mm=Param("lean", "mm", "how far the side has leaned out at this depth", least=0, most=1000),
-    sources="The volume of a cut cone, solved for its diameter",
+    sources=derived("The volume of a cut cone, solved for its diameter"),
     examples=Example(5026.548, 40, 0, gives=400, digits=0),
 )
 def round_diameter(volume_ml: float, depth_mm: float, lean_mm: float) -> float:
@@ -181,6 +182,8 @@ def solve_form(request: SlabRequest) -> SlabForm:
     )
     if request.has_surface and request.depth_mm is not None:
         return form
+    if request.one_person:
+        return _form_for_one_person(request, form)
     volume = set_volume(plaster_wanted(request), request.mix_ratio)
     if request.has_surface:
         return replace(form, depth=_depth(request, form, volume))
@@ -207,20 +210,36 @@ def note_solved(request: SlabRequest, form: SlabForm, volume: float, worked: Wor
 
 
 def plaster_wanted(request: SlabRequest) -> float:
-    """Plaster in one slab that the request asks for, whatever its form."""
+    """Plaster in one slab that the request asks for, whatever its form; not for the lift of one person."""
     if request.plaster_g is not None:
         return request.plaster_g * (1 - request.waste_pct / 100) / request.count
     if request.capacity_g is not None:
         return masses.plaster_for_capacity(request.capacity_g / request.capacity_share, request.mix_ratio)
-    return masses.plaster_for_full_mass(heaviest_kg(request) * 1000, request.mix_ratio)
+    return masses.plaster_for_full_mass((request.max_lift_kg or 0.0) * 1000, request.mix_ratio)
 
 
-def heaviest_kg(request: SlabRequest) -> float:
-    """The most a slab may weigh: as given, or what one person should lift of that width."""
-    if request.max_lift_kg is not None:
-        return request.max_lift_kg
-    sides = [side for side in (request.length_mm, request.width_mm) if side is not None]
-    return recommended_weight(hands_distance(min(sides) / 10))
+_STEPS_OF_THICKNESS = 8
+_FIELD_OF = {"plaster": "plaster_g", "capacity": "capacity_g", "lift": "max_lift_kg", "one_person": "one_person"}
+
+
+def _form_for_one_person(request: SlabRequest, form: SlabForm) -> SlabForm:
+    """The form as deep as the hardest lift allows one person.
+
+    How high the hands are on the floor goes by the thickness: it rises a little as the slab becomes thicker, so that
+    each step comes closer to the depth from below.
+    """
+    depth = 0.0
+    for _ in range(_STEPS_OF_THICKNESS):
+        lift = hardest_lift(lifts_of_slab(form.length, form.width, depth, request.lifts))
+        if lift.recommended_kg is None:
+            raise OutOfRange(
+                f"{lift.words[0].upper()}{lift.words[1:]}, this slab is out of reach of one person.",
+                "Take a smaller form, or carry it between two.",
+                field="one_person",
+            )
+        plaster = masses.plaster_for_full_mass(lift.recommended_kg * 1000, request.mix_ratio)
+        depth = _depth(request, form, set_volume(plaster, request.mix_ratio))
+    return replace(form, depth=depth)
 
 
 def _depth(request: SlabRequest, form: SlabForm, volume: float) -> float:
@@ -237,7 +256,7 @@ def _depth(request: SlabRequest, form: SlabForm, volume: float) -> float:
             f"That would be a slab {show(depth, 'mm', figures=3)} thick.",
             f"This form takes {show(needs, 'g', digits=0)} of plaster at {show(edge, 'mm')}: "
             + ("take a smaller form or fewer slabs." if depth < edge else "take a larger form or more slabs."),
-            field={"plaster": "plaster_g", "capacity": "capacity_g", "lift": "max_lift_kg"}[request.given],
+            field=_FIELD_OF["one_person" if request.one_person else request.given],
         )
     return depth
 

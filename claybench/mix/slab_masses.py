@@ -5,6 +5,7 @@ Volumes and densities of a mix are in `plaster_mix`; the forward and backward so
 
 from __future__ import annotations
 
+from claybench.facts.fact import derived, from_memory
 from claybench.facts.formula import Example, Param, formula
 from claybench.facts.plaster import (
     ABSORBED_SHARE,
@@ -23,7 +24,7 @@ from claybench.mix.plaster_mix import RATIO, plaster_for_volume, pore_capacity_p
     "g",
     plaster_g=Param("plaster", "g", "plaster powder", above=0),
     facts=(WATER_OF_SETTING,),
-    sources="CaSO4·½H2O + 1½ H2O → CaSO4·2H2O",
+    sources=derived("CaSO4·½H2O + 1½ H2O → CaSO4·2H2O"),
     examples=Example(1000, gives=186.2, digits=1),
 )
 def water_of_setting(plaster_g: float) -> float:
@@ -36,7 +37,7 @@ def water_of_setting(plaster_g: float) -> float:
     "g",
     plaster_g=Param("plaster", "g", "plaster in the slab", above=0),
     facts=(WATER_OF_SETTING,),
-    sources="CaSO4·½H2O + 1½ H2O → CaSO4·2H2O",
+    sources=derived("CaSO4·½H2O + 1½ H2O → CaSO4·2H2O"),
     examples=Example(1000, gives=1186, digits=0),
 )
 def dry_mass(plaster_g: float) -> float:
@@ -49,7 +50,7 @@ def dry_mass(plaster_g: float) -> float:
     "g",
     plaster_g=Param("plaster", "g", "plaster in the slab", above=0),
     mix_ratio=RATIO,
-    sources="Masses add up",
+    sources=derived("Masses add up"),
     examples=Example(1000, 70, gives=1700.0),
 )
 def as_cast_mass(plaster_g: float, mix_ratio: float) -> float:
@@ -63,7 +64,7 @@ def as_cast_mass(plaster_g: float, mix_ratio: float) -> float:
     plaster_g=Param("plaster", "g", "plaster in the slab", above=0),
     mix_ratio=RATIO,
     facts=(WATER_OF_SETTING,),
-    sources="Mixing water less the water of setting",
+    sources=derived("Mixing water less the water of setting"),
     examples=Example(1000, 70, gives=513.8, digits=1),
 )
 def water_to_dry_off(plaster_g: float, mix_ratio: float) -> float:
@@ -77,7 +78,7 @@ def water_to_dry_off(plaster_g: float, mix_ratio: float) -> float:
     dry_g=Param("dry", "g", "dry mass of the slab", above=0),
     mix_ratio=RATIO,
     facts=(WATER_OF_SETTING, GYPSUM_DENSITY, HEMIHYDRATE_DENSITY, MIX_WATER_DENSITY),
-    sources="Absolute volumes",
+    sources=derived("Absolute volumes"),
     examples=Example(1000, 70, gives=468, digits=0),
 )
 def pore_water(dry_g: float, mix_ratio: float) -> float:
@@ -90,7 +91,7 @@ def pore_water(dry_g: float, mix_ratio: float) -> float:
     "g",
     pore_water_g=Param("pore water", "g", "water that would fill every pore", above=0),
     facts=(ABSORBED_SHARE,),
-    sources="A published absorption of 36 % at mix ratio 70, against 46.8 % of pores",
+    sources=from_memory("An absorption of 36 % at mix ratio 70, against 46.8 % of pores"),
     examples=Example(1000, gives=770.0),
 )
 def soaking_capacity(pore_water_g: float) -> float:
@@ -103,7 +104,7 @@ def soaking_capacity(pore_water_g: float) -> float:
     "g",
     dry_g=Param("dry", "g", "dry mass", above=0),
     pore_water_g=Param("pore water", "g", "water that would fill every pore", above=0),
-    sources="Masses add up",
+    sources=derived("Masses add up"),
     examples=Example(1000, 468, gives=1468.0),
 )
 def full_mass(dry_g: float, pore_water_g: float) -> float:
@@ -117,7 +118,7 @@ def full_mass(dry_g: float, pore_water_g: float) -> float:
     capacity_g=Param("wanted", "g", "water one slab should be able to take", above=0),
     mix_ratio=RATIO,
     facts=(ABSORBED_SHARE, WATER_OF_SETTING, GYPSUM_DENSITY, HEMIHYDRATE_DENSITY, MIX_WATER_DENSITY),
-    sources="Absolute volumes, solved for the plaster",
+    sources=derived("Absolute volumes, solved for the plaster"),
     examples=Example(770 * 0.468 * 1.1862, 70, gives=1000, digits=-1),
 )
 def plaster_for_capacity(capacity_g: float, mix_ratio: float) -> float:
@@ -131,7 +132,7 @@ def plaster_for_capacity(capacity_g: float, mix_ratio: float) -> float:
     full_g=Param("full", "g", "the most the slab may weigh", above=0),
     mix_ratio=RATIO,
     facts=(WATER_OF_SETTING, GYPSUM_DENSITY, HEMIHYDRATE_DENSITY, MIX_WATER_DENSITY),
-    sources="Absolute volumes, solved for the plaster",
+    sources=derived("Absolute volumes, solved for the plaster"),
     examples=Example(1186.2 * 1.468, 70, gives=1000, digits=0),
 )
 def plaster_for_full_mass(full_g: float, mix_ratio: float) -> float:
@@ -148,7 +149,7 @@ def plaster_for_full_mass(full_g: float, mix_ratio: float) -> float:
     waste_pct=Param("waste", "%", "share of the mix that does not reach the form", least=0, most=50),
     mix_ratio=RATIO,
     facts=(HEMIHYDRATE_DENSITY, MIX_WATER_DENSITY),
-    sources="Absolute volumes",
+    sources=derived("Absolute volumes"),
     examples=Example(1000, 1, 0, 70, gives=937, digits=0),
 )
 def plaster_to_weigh(volume_ml: float, count: float, waste_pct: float, mix_ratio: float) -> float:

@@ -13,6 +13,7 @@ from claybench.mix.input_checks import check_all_possible
 from claybench.mix.plaster_mix import water_for_plaster
 from claybench.mix.slip_formulas import water_for_specific_gravity
 from claybench.quantity.shown import show
+from claybench.terms import LIFTS
 from claybench.terms.sizing import SLAB
 
 SHAPES = SLAB["shape"].words
@@ -70,6 +71,8 @@ class SlabRequest:
     """The most that one slab, full of water, may weigh."""
     one_person: bool = False
     """As thick as one person should lift; in place of `max_lift_kg`, for a given surface."""
+    lifts: tuple[str, ...] = LIFTS
+    """The lifts that are made with it; the hardest counts."""
     bag_g: float | None = None
     weighing_bucket_g: float | None = None
     """Powder that the weighing bucket holds; goes before `weighing_bucket_ml`."""

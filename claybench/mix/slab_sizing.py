@@ -11,7 +11,7 @@ from claybench.errors import OutOfRange, Question
 from claybench.facts.fact import Origin
 from claybench.facts.plaster import MIX_RATIO
 from claybench.facts.reason import Worksheet
-from claybench.facts.safety import FARTHEST_HANDS_CM, PEOPLE_AT_MOST
+from claybench.facts.safety import PEOPLE_AT_MOST, SELDOM
 from claybench.mix import slab_masses as masses
 from claybench.mix.cautions import Caution, cautions_for
 from claybench.mix.input_checks import unusual_inputs
@@ -33,7 +33,8 @@ from claybench.mix.portions import (
     split_into_portions,
     water_dried_off,
 )
-from claybench.mix.slab_form import note_solved, solve_form
+from claybench.mix.slab_form import SlabForm, note_solved, solve_form
+from claybench.mix.slab_lifts import SlabLift, hardest_lift, lifts_of_slab
 from claybench.mix.slab_request import SlabRequest, check_slab
 from claybench.mix.slip_formulas import day_load
 from claybench.quantity.shown import plain, show
@@ -83,9 +84,12 @@ class SlabSizing:
     pore_water_g: float
     capacity_g: float
     full_g: float
+    lifts: tuple[SlabLift, ...]
+    """The lifts that are made with it."""
     hands_cm: float
+    """In its hardest lift."""
     recommended_kg: float | None
-    """What one person should lift of this size; None where it is too wide for one."""
+    """What one person should lift in its hardest lift; None where it is out of reach of one."""
     people: int
     """People a full slab takes; 3 stands for a lifting aid."""
     temperature_rise_k: float
@@ -95,6 +99,19 @@ class SlabSizing:
     cautions: tuple[Caution, ...]
     worked: Worksheet = field(repr=False, compare=False)
     """The formulas of its figures, each with what went into it."""
+
+    @property
+    def hardest(self) -> SlabLift:
+        """The lift for which one person should take least."""
+        return hardest_lift(self.lifts)
+
+    @property
+    def lift_case(self) -> str:
+        """How a full slab stands to what one person should lift, in its hardest lift."""
+        index = self.hardest.index(self.full_g / 1000)
+        if index is None:
+            return f"out of one person's reach {self.hardest.words}"
+        return f"{plain(index, 1)} times what one person should lift {self.hardest.words}"
 
     @property
     def lift(self) -> str:
@@ -149,7 +166,8 @@ def size_slab(request: SlabRequest) -> SlabSizing:
     dry = worked.work("dry_g", masses.dry_mass, plaster_each)
     pores = worked.work("pore_water_g", masses.pore_water, dry, ratio)
     full = worked.work("full_g", masses.full_mass, dry, pores)
-    hands, recommended, people = _lift(min(form.length, form.width or form.length), full, worked)
+    lifts = lifts_of_slab(form.length, form.width, form.depth, request.lifts)
+    hands, recommended, people = _lift(form, hardest_lift(lifts), full / 1000, worked)
     rise = worked.work("temperature_rise_k", temperature_rise, ratio)
     dried_again = None
     if request.evaporation_g_m2_h is not None and request.dry_again_h is not None:
@@ -175,6 +193,7 @@ def size_slab(request: SlabRequest) -> SlabSizing:
         pore_water_g=pores,
         capacity_g=worked.work("capacity_g", masses.soaking_capacity, pores),
         full_g=full,
+        lifts=lifts,
         hands_cm=hands,
         recommended_kg=recommended,
         people=people,
@@ -188,18 +207,17 @@ def size_slab(request: SlabRequest) -> SlabSizing:
     return replace(sized, cautions=(*_own_cautions(sized), *cautions_for("pour_plaster")))
 
 
-def _lift(depth_mm: float, full_g: float, worked: Worksheet) -> tuple[float, float | None, int]:
-    """How far the hands are, what one person should lift, and how many people it takes."""
-    hands, most = worked.work("hands_cm", hands_distance, depth_mm / 10), int(PEOPLE_AT_MOST.value) + 1
-    if hands > FARTHEST_HANDS_CM.value:
-        # Two people stand at its ends, so how wide it is no longer counts; how heavy it is does.
-        nearest = recommended_weight(hands_distance(1.0))
-        people = max(2, int(people_to_lift(lifting_index(full_g / 1000, nearest))))
-        return hands, None, min(people, most)
-    recommended = worked.work("recommended_kg", recommended_weight, hands)
-    index = worked.work("lifting_index", lifting_index, full_g / 1000, recommended)
-    people = int(worked.work("people", people_to_lift, index))
-    return hands, recommended, min(people, most)
+def _lift(form: SlabForm, lift: SlabLift, full_kg: float, worked: Worksheet) -> tuple[float, float | None, int]:
+    """How far the hands are in a lift, what one person should lift, and how many people it takes."""
+    short, long = sorted((form.length, form.width or form.length))
+    hands = worked.work("hands_cm", hands_distance, (long if lift.end_on else short) / 10, lift.height_cm)
+    recommended = None
+    if lift.within_reach:
+        way = (hands, lift.height_cm, lift.travel_cm, 0.0, SELDOM.value, lift.coupling)
+        recommended = worked.work("recommended_kg", recommended_weight, *way)
+        worked.work("lifting_index", lifting_index, full_kg, recommended)
+    people = worked.work("people", people_to_lift, full_kg, recommended or 0.0, lift.shared_kg)
+    return hands, recommended, int(people)
 
 
 def mixes_of(request: SlabRequest, total: float) -> tuple[PlasterMix, ...]:
@@ -263,7 +281,7 @@ def _own_cautions(sized: SlabSizing) -> list[Caution]:
     cautions: list[Caution] = []
     request, usual = sized.request, (MIX_RATIO.low or 0.0, MIX_RATIO.high or 0.0)
     if sized.people > 1:
-        text = f"Full of water it weighs {show(sized.full_g / 1000, 'kg', digits=1)}: {sized.lift}."
+        text = f"Full of water it weighs {show(sized.full_g / 1000, 'kg', digits=1)}, {sized.lift_case}: {sized.lift}."
         cautions.append(Caution(text, "NIOSH lifting equation, this slab's numbers", Origin.DERIVED, "slab_weight"))
     if any(mix.slabs == 0 for mix in sized.mixes):
         litres = sized.slurry_ml / request.count / request.mixing_fill / 1000

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from claybench.errors import BadInput, OutOfRange, Question
 from claybench.facts.clay import SOLIDS_SG
+from claybench.facts.fact import derived
 from claybench.facts.formula import Example, Param, formula
 from claybench.facts.ranges import check_positive, check_within
 from claybench.facts.reason import Figure, entered_figure, formula_figure
@@ -25,7 +26,7 @@ from claybench.terms.sizing import CORRECTION
     "1",
     mass_g=Param("mass", "g", "slip alone, the vessel taken off", above=0),
     volume_ml=Param("volume", "mL", "volume of the slip", above=0),
-    sources="The convention of slip here: grams per millilitre, as Brongniart's relation takes it",
+    sources=derived("The convention of slip here: grams per millilitre, as Brongniart's relation takes it"),
     examples=Example(700, 500, gives=1.4),
 )
 def measured_specific_gravity(mass_g: float, volume_ml: float) -> float:
@@ -41,7 +42,7 @@ def measured_specific_gravity(mass_g: float, volume_ml: float) -> float:
     slip_g=Param("slip", "g", "mass of slip", above=0),
     slip_sg=Param("slip sg", "1", "its specific gravity, between 1 and G"),
     solids_sg=SOLIDS,
-    sources="Brongniart's relation by mass",
+    sources=derived("Brongniart's relation by mass"),
     examples=Example(1750, 1.75, 2.5, gives=1250, digits=0),
 )
 def dry_in_slip(slip_g: float, slip_sg: float, solids_sg: float) -> float:
@@ -57,7 +58,7 @@ def dry_in_slip(slip_g: float, slip_sg: float, solids_sg: float) -> float:
     slip_sg=Param("slip sg", "1", "its specific gravity as measured, between 1 and G"),
     target_sg=Param("target", "1", "the one wanted, not above the measured one"),
     solids_sg=SOLIDS,
-    sources="Brongniart's relation before and after",
+    sources=derived("Brongniart's relation before and after"),
     examples=Example(1750, 1.75, 1.5, 2.5, gives=500, digits=0),
 )
 def water_to_thin(slip_g: float, slip_sg: float, target_sg: float, solids_sg: float) -> float:
@@ -79,7 +80,7 @@ def water_to_thin(slip_g: float, slip_sg: float, target_sg: float, solids_sg: fl
     slip_sg=Param("slip sg", "1", "its specific gravity as measured, between 1 and G"),
     target_sg=Param("target", "1", "the one wanted, not below the measured one"),
     solids_sg=SOLIDS,
-    sources="Brongniart's relation before and after",
+    sources=derived("Brongniart's relation before and after"),
     examples=Example(1500, 1.5, 1.75, 2.5, gives=833, digits=0),
 )
 def dry_to_thicken(slip_g: float, slip_sg: float, target_sg: float, solids_sg: float) -> float:

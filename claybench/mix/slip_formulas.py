@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from claybench.errors import OutOfRange
 from claybench.facts.clay import SOLIDS_SG
+from claybench.facts.fact import derived, published
 from claybench.facts.formula import Example, Param, formula
 from claybench.facts.ranges import check_within
 from claybench.quantity.shown import plain, show
@@ -56,7 +57,9 @@ def check_slip_sg(slip_sg: float, solids_sg: float) -> float:
     "g/L",
     slip_sg=Param("slip sg", "1", "specific gravity of the slip, between 1 and G"),
     solids_sg=SOLIDS,
-    sources="Forming Techniques, GTZ 1991 (1,166 g/L at 1.7 and G 2.5)",
+    sources=published(
+        "Forming Techniques for the Self-Reliant Potter, GTZ 1991", "section “Dry content of liquid” (Brongniart)"
+    ),
     examples=Example(1.7, 2.5, gives=1166.7, digits=1),
 )
 def dry_per_litre(slip_sg: float, solids_sg: float) -> float:
@@ -71,7 +74,7 @@ def dry_per_litre(slip_sg: float, solids_sg: float) -> float:
     dry_g=Param("dry", "g", "dry clay", above=0),
     water_g=Param("water", "g", "all water in the slip, that of moist lots included", above=0),
     solids_sg=SOLIDS,
-    sources="Masses and volumes add up",
+    sources=derived("Masses and volumes add up"),
     examples=Example(833.33, 666.67, 2.5, gives=1.5, digits=3),
 )
 def slip_specific_gravity(dry_g: float, water_g: float, solids_sg: float) -> float:
@@ -85,7 +88,7 @@ def slip_specific_gravity(dry_g: float, water_g: float, solids_sg: float) -> flo
     dry_g=Param("dry", "g", "dry clay", above=0),
     water_g=Param("water", "g", "all water in the slip", above=0),
     solids_sg=Param("G", "1", "specific gravity of the dry clay", above=0),
-    sources="Masses and volumes add up, water taken at 1 g/mL",
+    sources=derived("Masses and volumes add up, water taken at 1 g/mL"),
     examples=Example(1250, 500, 2.5, gives=1000, digits=0),
 )
 def slip_volume(dry_g: float, water_g: float, solids_sg: float) -> float:
@@ -99,7 +102,7 @@ def slip_volume(dry_g: float, water_g: float, solids_sg: float) -> float:
     dry_g=Param("dry", "g", "dry clay", above=0),
     slip_sg=Param("slip sg", "1", "specific gravity wanted, between 1 and G"),
     solids_sg=SOLIDS,
-    sources="Brongniart's relation, solved for the water",
+    sources=derived("Brongniart's relation, solved for the water"),
     examples=Example(1250, 1.75, 2.5, gives=500, digits=0),
 )
 def water_for_specific_gravity(dry_g: float, slip_sg: float, solids_sg: float) -> float:
@@ -113,7 +116,7 @@ def water_for_specific_gravity(dry_g: float, slip_sg: float, solids_sg: float) -
     "g",
     dry_g=Param("dry", "g", "dry clay", above=0),
     water_per_dry=Param("water per dry", "1", "water over dry mass, such as 0.8 for 80 % of the dry mass", above=0),
-    sources="The basis is dry mass",
+    sources=derived("The basis is dry mass"),
     examples=Example(1000, 0.8, gives=800.0),
 )
 def water_for_share(dry_g: float, water_per_dry: float) -> float:
@@ -127,7 +130,7 @@ def water_for_share(dry_g: float, water_per_dry: float) -> float:
     dry_g=Param("dry", "g", "dry mass of the body", above=0),
     solids_ml=Param("V", "mL", "volume of its grains; 2.6 taken where a material has no specific gravity", above=0),
     facts=(SOLIDS_SG,),
-    sources="Volumes of grains add up",
+    sources=derived("Volumes of grains add up"),
     examples=Example(100, 38.5, gives=2.597, digits=3),
 )
 def solids_specific_gravity(dry_g: float, solids_ml: float) -> float:
@@ -154,7 +157,7 @@ def _wet_basis(moisture_pct: float) -> str:
         below=100,
         remedy=_wet_basis,
     ),
-    sources="20 % of wet mass is 25 % of dry mass",
+    sources=derived("20 % of wet mass is 25 % of dry mass"),
     examples=Example(800, 20, gives=1000.0),
 )
 def moist_mass(dry_g: float, moisture_pct: float) -> float:
@@ -173,7 +176,7 @@ def moist_mass(dry_g: float, moisture_pct: float) -> float:
     workable_pct=Param(
         "workable", "%", "water when workable, of dry mass", least=5, most=100, field="workable_water_pct"
     ),
-    sources="What goes in and does not stay goes into the slab; the share the air takes is left out",
+    sources=derived("What goes in and does not stay goes into the slab; the share the air takes is left out"),
     examples=Example(2, 1500, 0.8, 25, gives=1650, digits=0),
 )
 def day_load(batches: float, dry_g: float, water_per_dry: float, workable_pct: float) -> float:

@@ -1,4 +1,4 @@
-"""A setting as people write it, read as it is kept: a number in the dictionary's unit, a zone, a paper, a time."""
+"""A setting as people write it, read as it is kept: a number in the dictionary's unit, a zone, a time, words."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ import difflib
 from claybench import clock
 from claybench.errors import BadInput, OutOfRange
 from claybench.quantity.grammar import parse_quantity
-from claybench.terms import PAPERS, SETTINGS
+from claybench.terms import END_ON, LIFTS, PAPERS, SETTINGS
 
 
 def check_setting(name: str, value: str) -> str:
@@ -32,6 +32,8 @@ def check_setting(name: str, value: str) -> str:
         return value
     if term.unit == "paper":
         return _paper(name, value)
+    if term.unit == "lifts":
+        return ", ".join(read_lifts(value, name))
     if term.unit == "clock":
         try:
             return clock.parse_time_of_day(value).isoformat("minutes")
@@ -45,6 +47,24 @@ def _paper(name: str, value: str) -> str:
     if paper_name is None:
         raise BadInput(f"'{value}' is no paper known here.", f"Choose {' or '.join(PAPERS)}.", field=name)
     return paper_name
+
+
+def read_lifts(text: str, field: str = "lifts") -> tuple[str, ...]:
+    """Lifts of a slab as they are typed, with commas between, in the dictionary's order.
+
+    >>> read_lifts("Bench, floor")
+    ('floor', 'bench')
+    """
+    typed = {" ".join(part.casefold().split()) for part in text.split(",") if part.strip()}
+    if unknown := sorted(typed - set(LIFTS)):
+        raise BadInput(f"'{unknown[0]}' is no lift known here.", f"Choose of {', '.join(LIFTS)}.", field=field)
+    if not typed - {END_ON}:
+        raise BadInput(
+            "That does not say from where a slab is lifted.",
+            f"Name one or more of {', '.join(each for each in LIFTS if each != END_ON)}.",
+            field=field,
+        )
+    return tuple(each for each in LIFTS if each in typed)
 
 
 def _number(name: str, value: str) -> str:

@@ -27,7 +27,7 @@ from claybench.terms.properties import (
     PropertyInput,
     PropertyWords,
 )
-from claybench.terms.settings import KEPT_QUESTION, PAPERS, SETTINGS, SettingTerm
+from claybench.terms.settings import END_ON, KEPT_QUESTION, LIFTS, PAPERS, SETTINGS, TEXT_UNITS, SettingTerm
 from claybench.terms.slabs import FACES, FEELS, PLACES, STANDINGS, STEP_NAMES, Air, Check, Run, Slab, SlabEvent
 
 FORMAT = 2

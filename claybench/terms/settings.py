@@ -6,6 +6,9 @@ from dataclasses import dataclass, replace
 
 from claybench.terms.column import Column
 
+TEXT_UNITS = ("text", "clock", "zone", "paper", "lifts")
+"""What stands for the unit of a setting that is no number."""
+
 
 @dataclass(frozen=True, slots=True)
 class SettingTerm:
@@ -14,7 +17,7 @@ class SettingTerm:
     name: str
     label: str
     unit: str
-    """A unit for `quantity`; "text", "clock", "zone" or "paper" where it is not a number."""
+    """A unit for `quantity`; one of `TEXT_UNITS` where it is not a number."""
     default: str
     """What holds until the lab says otherwise; empty where there is none."""
     help: str = ""
@@ -26,7 +29,7 @@ class SettingTerm:
     @property
     def column(self) -> Column | None:
         """Its number as an input; None for a text."""
-        if self.unit in ("text", "clock", "zone", "paper"):
+        if self.unit in TEXT_UNITS:
             return None
         return Column(
             name=self.name, kind="number", label=f"setting '{self.label}'", possible=(self.low, self.high),
@@ -36,6 +39,11 @@ class SettingTerm:
 
 PAPERS = ("A4", "Letter")
 """Paper that sheets and reports can be laid out for."""
+
+END_ON = "end on"
+"""How a slab is lifted whose long side points away from the body."""
+LIFTS = ("floor", "shelf below", "bench", "shelf above", END_ON)
+"""Lifts of a slab that a lab may make: between its bench and there, held by its ends and, where said, end on."""
 
 _TERMS = (
     SettingTerm("format", "version of the lab folder", "text", "2", "kept by claybench"),
@@ -49,6 +57,13 @@ _TERMS = (
     SettingTerm("weighing_bucket_ml", "weighing bucket holds", "mL", "5000", "brim-full", 50, 1e6),
     SettingTerm("mixing_bucket_ml", "mixing bucket holds", "mL", "15000", "brim-full", 50, 1e6),
     SettingTerm("bag_g", "a bag of plaster holds", "g", "25000", "", 100, 1e6),
+    SettingTerm(
+        "lifts",
+        "how slabs are lifted",
+        "lifts",
+        ", ".join(LIFTS),
+        "those of these that are done; a slab's lift is told for the hardest of them",
+    ),
     SettingTerm("usual_loss_pct", "usual loss", "%", "5", "slip and clay left in buckets and on hands", 0, 50),
     SettingTerm("touch_every_min", "touch a layer every", "min", "15", "", 1, 600),
     SettingTerm("weigh_min", "weighing out a batch takes", "min", "20", "in plans; common practice, no source", 0, 600),

@@ -160,6 +160,7 @@ SLAB = _sizing(
             possible=(0.01, 500), usual=(2, 60)),
     SizingInput(name="one_person", kind="yesno", label="one person lifts it", default="no",
           help="as thick as one should lift"),
+    _text("lifts", "how it is lifted", setting="lifts", help="of these; the hardest counts"),
     _number("mix_ratio", "mix ratio", option="ratio", default="70", measured_in="%", help="water per 100 of plaster",
             usual=(50, 100)),
     _number("taper_mm", "taper, each side", help="leans out over the depth; none: upright",

@@ -8,8 +8,9 @@ from __future__ import annotations
 import math
 
 from claybench.errors import OutOfRange
+from claybench.facts.fact import published
 from claybench.facts.formula import Example, Param, formula
-from claybench.facts.water import AIR_PRESSURE, VAPOUR_RATIO
+from claybench.facts.water import AIR_PRESSURE, ASHRAE, VAPOUR_RATIO
 from claybench.roots import find_threshold
 
 
@@ -18,7 +19,7 @@ from claybench.roots import find_threshold
     "ln p = C1/T + C2 + C3·T + C4·T² + C5·T³ + C6·ln T, p in Pa, T in kelvin",
     "kPa",
     temp_c=Param("T", "degC", "temperature (below 0 over supercooled water)", least=-10, most=90),
-    sources="ASHRAE Handbook, Fundamentals, chapter 1 (Hyland & Wexler 1983)",
+    sources=published(ASHRAE, "chapter 1, equation 6"),
     examples=Example(20, gives=2.3388, digits=4),
 )
 def saturation_pressure(temp_c: float) -> float:
@@ -41,10 +42,7 @@ def saturation_pressure(temp_c: float) -> float:
     vapour_kpa=Param("p", "kPa", "pressure of the vapour, less than P", least=0),
     pressure_kpa=Param("P", "kPa", "pressure of the air", above=0),
     facts=(VAPOUR_RATIO,),
-    sources=(
-        "ASHRAE Handbook, Fundamentals, chapter 1",
-        "Geankoplis, Transport Processes, Example 9.3-1, for the check",
-    ),
+    sources=published(ASHRAE, "chapter 1, equation 20"),
     examples=Example(2.76, 101.3, gives=0.0174, digits=4),
 )
 def humidity_ratio(vapour_kpa: float, pressure_kpa: float) -> float:
@@ -60,7 +58,7 @@ def humidity_ratio(vapour_kpa: float, pressure_kpa: float) -> float:
     temp_c=Param("T", "degC", "temperature of the air", least=-10, most=90),
     rh_pct=Param("RH", "%", "relative humidity", least=0, most=100),
     facts=(VAPOUR_RATIO, AIR_PRESSURE),
-    sources="ASHRAE Handbook, Fundamentals, chapter 1",
+    sources=published(ASHRAE, "chapter 1, equation 20"),
     examples=Example(20.0, 50.0, gives=0.0073, digits=4),
 )
 def air_humidity(temp_c: float, rh_pct: float) -> float:
@@ -74,7 +72,7 @@ def air_humidity(temp_c: float, rh_pct: float) -> float:
     temp_c=Param("T", "degC", "temperature of the air (below 0 over supercooled water)", least=-5, most=80),
     rh_pct=Param("RH", "%", "relative humidity", least=0, most=100),
     facts=(VAPOUR_RATIO, AIR_PRESSURE),
-    sources="ASHRAE Handbook, Fundamentals, chapter 1: the psychrometric balance, kJ/kg",
+    sources=published(ASHRAE, "chapter 1, equations 33 and 35"),
     examples=Example(20.0, 50.0, gives=13.8, digits=1),
 )
 def wet_bulb(temp_c: float, rh_pct: float) -> float:

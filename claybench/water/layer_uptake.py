@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 
 from claybench.errors import OutOfRange
+from claybench.facts.fact import from_memory
 from claybench.facts.formula import Example, Param, formula
 from claybench.facts.water import WETNESS_LAW, WETNESS_LIMIT
 from claybench.quantity.shown import show
@@ -22,7 +23,7 @@ from claybench.water.liquid_water import transport_scale
     wetness=Param("Θ0", "1", "share of the capacity that is full at the start", least=0, most=1),
     capacity_mm=Param("c", "mm", "capacity of the plaster under the layer", above=0),
     facts=(WETNESS_LIMIT,),
-    sources="Hall, Hoff & Skeldon 1983, from memory; letting the wetness rise is this model's choice",
+    sources=from_memory("Hall, Hoff & Skeldon 1983; letting the wetness rise is this model's choice"),
     examples=Example(0.4, 20, gives=10.4, digits=2),
 )
 def uptake_limit(wetness: float, capacity_mm: float) -> float:

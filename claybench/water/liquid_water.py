@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from functools import lru_cache
 
+from claybench.facts.fact import from_memory, published
 from claybench.facts.formula import Example, Param, formula
 
 _TEMPERATURE = Param("T", "degC", "temperature of the water", least=0, most=60)
@@ -18,7 +19,7 @@ _TEMPERATURE = Param("T", "degC", "temperature of the water", least=0, most=60)
     "σ = 235.8 · (1 − T/Tc)^1.256 · (1 − 0.625 (1 − T/Tc)), T in kelvin, Tc = 647.096 K",
     "mN/m",
     temp_c=_TEMPERATURE,
-    sources="IAPWS R1-76(2014), surface tension of ordinary water substance",
+    sources=published("IAPWS R1-76(2014), surface tension, read in the package iapws", "function _Tension"),
     examples=Example(20, gives=72.74, digits=2),
 )
 def surface_tension(temp_c: float) -> float:
@@ -31,7 +32,7 @@ def surface_tension(temp_c: float) -> float:
     "η = Σ a · (T / 300)^b in µPa·s, T in kelvin",
     "mPa*s",
     temp_c=_TEMPERATURE,
-    sources="IAPWS SR6-08(2011), liquid water at 0.1 MPa, equation for the viscosity",
+    sources=published("IAPWS SR6-08(2011), liquid water at 0.1 MPa, read in the package iapws", "equation 7"),
     examples=Example(20, gives=1.0016, digits=4),
 )
 def viscosity(temp_c: float) -> float:
@@ -46,7 +47,9 @@ def viscosity(temp_c: float) -> float:
     "τ = √(σ / η) / √(σ20 / η20), σ and η at T",
     "1",
     temp_c=_TEMPERATURE,
-    sources="Sorptivity goes with the root of surface tension over viscosity: Washburn's law of capillaries",
+    sources=from_memory(
+        "Sorptivity goes with the root of surface tension over viscosity: Washburn's law of capillaries"
+    ),
     examples=Example(30, gives=1.109, digits=3),
 )
 def transport_scale(temp_c: float) -> float:

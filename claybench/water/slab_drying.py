@@ -6,6 +6,7 @@ import math
 from functools import lru_cache
 
 from claybench.errors import OutOfRange
+from claybench.facts.fact import derived, from_memory, published
 from claybench.facts.formula import Example, Param, formula
 from claybench.facts.water import (
     AIR_HEAT,
@@ -40,9 +41,10 @@ __all__ = [
     speed_m_s=Param("v", "m/s", "draught over it", least=0),
     facts=(STILL_CONVECTION, DRAUGHT_CONVECTION),
     sources=(
-        "ISO 6946 for still air; turbulent flow over a plate 0.4 m long",
-        "Incropera & DeWitt, Fundamentals of Heat and Mass Transfer, ch. 9: free and forced together by their cubes, "
-        "from memory",
+        from_memory("ISO 6946 for still air; turbulent flow over a plate 0.4 m long"),
+        from_memory(
+            "Incropera & DeWitt, Fundamentals of Heat and Mass Transfer, ch. 9: free and forced together by their cubes"
+        ),
     ),
     examples=(Example(0.0, gives=2.6), Example(2.0, gives=12.9, digits=1)),
 )
@@ -59,8 +61,8 @@ def convection(speed_m_s: float) -> float:
     speed_m_s=Param("v", "m/s", "draught over it, which gives h", least=0),
     facts=(RADIATION, LEWIS_FACTOR, AIR_HEAT, VAPOUR_RATIO, AIR_PRESSURE),
     sources=(
-        "Balance of heat: what air and walls give evaporates water",
-        "Latent heat: ASHRAE Handbook, Fundamentals, chapter 1, between 0 and 40 °C",
+        derived("Balance of heat: what air and walls give evaporates water"),
+        from_memory("Latent heat 2501 − 2.36 t kJ/kg between 0 and 40 °C"),
     ),
     examples=Example(20.0, 50.0, 0.0, gives=16.2, digits=1),
 )
@@ -84,7 +86,9 @@ def face_temperature(temp_c: float, rh_pct: float, speed_m_s: float) -> float:
     face_humidity=Param("xs", "1", "kg of water per kg of dry air, saturated at the face's own temperature"),
     air_humidity=Param("x", "1", "kg of water per kg of dry air around it; at or above xs nothing leaves"),
     facts=(LEWIS_FACTOR, AIR_HEAT),
-    sources="Lewis relation: heat and vapour cross the same layer of air (ASHRAE Handbook, from memory)",
+    sources=from_memory(
+        "Lewis relation: heat and vapour cross the same layer of air (ASHRAE Handbook, Fundamentals, ch. 6)"
+    ),
     examples=Example(1.0, 7.0, 0.0116, 0.0073, gives=0.118, digits=3),
 )
 def evaporation_rate(area_m2: float, by_air: float, face_humidity: float, air_humidity: float) -> float:
@@ -100,7 +104,9 @@ def evaporation_rate(area_m2: float, by_air: float, face_humidity: float, air_hu
     rh_pct=Param("RH", "%", "its relative humidity, to a tenth", least=0, most=100),
     speed_m_s=Param("v", "m/s", "draught over the faces", least=0),
     facts=(STILL_CONVECTION, DRAUGHT_CONVECTION, RADIATION, EVAPORATION_SPREAD),
-    sources="Balance of heat and vapour at the face, which is warmer than a wet bulb, since the walls warm it, too",
+    sources=derived(
+        "Balance of heat and vapour at the face, which is warmer than a wet bulb, since the walls warm it, too"
+    ),
     examples=Example(10_000, 20, 50, 0, gives=43, digits=0),
 )
 def evaporation(area_cm2: float, temp_c: float, rh_pct: float, speed_m_s: float) -> float:
@@ -133,7 +139,7 @@ def _mass_transfer(by_air: float) -> float:
     critical=Param("fc", "1", "content at which the rate begins to fall, e included"),
     equilibrium=Param("e", "1", "content that stays", least=0),
     rate_per_hour=Param("rate", "1/hour", "loss of content per hour while the rate is constant", above=0),
-    sources="Coulson & Richardson, Chemical Engineering vol. 2, Example 16.1",
+    sources=published("Coulson & Richardson, Chemical Engineering vol. 2", "chapter 16, Example 16.1"),
     examples=Example(25, 10, 15, 5, 1.0, gives=16.931, digits=3),
 )
 def drying_time(start: float, end: float, critical: float, equilibrium: float, rate_per_hour: float) -> float:
@@ -164,7 +170,7 @@ def drying_time(start: float, end: float, critical: float, equilibrium: float, r
         "wc", "g", "content from which it slows down, 0.3 of its capacity until the slab is known", above=0
     ),
     facts=(CRITICAL_WETNESS,),
-    sources="Coulson & Richardson, Chemical Engineering vol. 2, ch. 16, with nothing left at the end",
+    sources=derived("The drying time above, with nothing left at the end"),
     examples=Example(2000, 1000, 50, 500, gives=20.0, digits=1),
 )
 def time_to_dry(water_g: float, target_g: float, rate_g_h: float, critical_g: float) -> float:
@@ -180,7 +186,7 @@ def time_to_dry(water_g: float, target_g: float, rate_g_h: float, critical_g: fl
     rate_g_h=Param("g", "g/hour", "loss while the faces are wet; at 0 or less nothing leaves"),
     critical_g=Param("wc", "g", "water from which it slows down; at 0 or less it never does"),
     facts=(CRITICAL_WETNESS,),
-    sources="Coulson & Richardson, Chemical Engineering vol. 2, ch. 16, turned round",
+    sources=derived("The time to dry, turned round"),
     examples=Example(2000.0, 20.0, 50.0, 500.0, gives=1000.0),
 )
 def water_after(water_g: float, hours: float, rate_g_h: float, critical_g: float) -> float:

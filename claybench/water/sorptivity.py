@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 
 from claybench.errors import OutOfRange
+from claybench.facts.fact import derived, from_memory
 from claybench.facts.formula import Example, Param, formula
 
 
@@ -18,7 +19,9 @@ from claybench.facts.formula import Example, Param, formula
     water_ml=Param("water", "mL", "water poured into the ring", above=0, field="ring_water_ml"),
     area_cm2=Param("area", "cm**2", "area inside the ring", above=0, field="ring_area_cm2"),
     seconds=Param("seconds", "s", "until the last of it is gone", above=0, field="ring_seconds"),
-    sources="i = S·√t, the form of ASTM C1585; water that spreads sideways makes it read high, alike each time",
+    sources=from_memory(
+        "i = S·√t, the form of ASTM C1585; water that spreads sideways makes it read high, alike each time"
+    ),
     examples=Example(5, 20, 34, gives=3.32, digits=2),
 )
 def sorptivity_of_ring(water_ml: float, area_cm2: float, seconds: float) -> float:
@@ -31,7 +34,7 @@ def sorptivity_of_ring(water_ml: float, area_cm2: float, seconds: float) -> floa
     "mm/min**0.5",
     desorptivity=Param("R", "mm/min**0.5", "desorptivity of the mix", above=0),
     sorptivity=Param("S", "mm/min**0.5", "sorptivity of the substrate", above=0),
-    sources="Hall & Hoff; Collier et al., from memory; definitions in Ince & Derogar",
+    sources=from_memory("Hall & Hoff; Collier et al.; definitions in Ince & Derogar"),
     examples=Example(1.0, 3.0, gives=0.9487, digits=4),
 )
 def transfer_sorptivity(desorptivity: float, sorptivity: float) -> float:
@@ -46,7 +49,9 @@ def transfer_sorptivity(desorptivity: float, sorptivity: float) -> float:
     transfer_sorptivity=Param("A", "mm/min**0.5", "transfer sorptivity of slip and slab", above=0),
     slip_solids=Param("φs", "1", "share of the slip's volume that is solid", above=0),
     cake_solids=Param("φc", "1", "share of the cake's volume that is solid, more than φs", above=0, below=1),
-    sources="Volume balance: water drawn is L·(φc/φs − 1). Growth with √t is usual, linear growth sometimes reported",
+    sources=derived(
+        "Volume balance: water drawn is L·(φc/φs − 1). Growth with √t is usual, linear growth sometimes reported"
+    ),
     examples=Example(5, 0.4, 0.40, 0.55, gives=22.0, digits=1),
 )
 def cake_time(cake_mm: float, transfer_sorptivity: float, slip_solids: float, cake_solids: float) -> float:

@@ -13,6 +13,7 @@ from claybench.quantity.shown import format_interval
 from claybench.terms import SETTINGS, TABLES, Column, Table
 from claybench.terms.sizing import BLEND, CORRECTION, SLAB, SLIP, SizingInput
 from claybench.tui.keys import PLACES
+from tests.docs import origins
 
 SIZINGS = {"slip": SLIP, "slab": SLAB, "correct": CORRECTION, "blend": BLEND}
 """Every sizing by the name of its command."""
@@ -229,7 +230,13 @@ def _span(limits: tuple[float | None, float | None], one: SizingInput) -> str:
     return "" if low is None or high is None else format_interval(low, high, one.unit, figures=6)
 
 
-PAGES = {"lab-folder.md": lab_folder, "keys.md": keys, "commands.md": commands, "sizing.md": sizing}
+PAGES = {
+    "lab-folder.md": lab_folder,
+    "keys.md": keys,
+    "commands.md": commands,
+    "sizing.md": sizing,
+    "facts.md": origins.page,
+}
 
 
 def main() -> None:

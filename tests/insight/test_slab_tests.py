@@ -76,7 +76,7 @@ def test_a_chip_explains_a_loss_up_to_what_a_chip_takes() -> None:
 
 
 def test_a_dry_mass_below_the_card_says_how_much_bound_water_is_gone() -> None:
-    """CaSO4·2H2O → CaSO4·½H2O + 1½ H2O takes 1.5 · 18.015 / 172.17 = 15.7 % of the mass, all of the water 20.9 %."""
+    """CaSO4·2H2O → CaSO4·½H2O + 1½ H2O takes 1.5 · 18.015 / 172.16 = 15.7 % of the mass, all of the water 20.9 %."""
     for lost, share in ((157, "10.0 % of its plaster"), (1570, "100.0 % of its plaster"), (2000, "100.0 %")):
         found = dry_mass_evidence([dry(60, 10_000 - lost)], UTC, card_g=10_000, heated=True)
         assert found is not None and share in found.text and "not dry" not in found.text

@@ -68,7 +68,7 @@ def test_the_check_list_gives_both_times_where_they_differ() -> None:
     names = [step.name for step in POUR_STEPS]
     assert len(set(names)) == len(names)
     soak = next(step for step in POUR_STEPS if step.name == "soak").times()
-    assert "3 to 5 min (common practice, no source)" in soak and "1 to 4 min (published" in soak
+    assert "3 to 5 min (common practice, no source)" in soak and "1 to 4 min (common practice" in soak
 
 
 # At most 6 x 8 kg in buckets of 100 g or more: below the 500 fillings from which weighing out is refused.

@@ -7,7 +7,7 @@ from hypothesis import given, strategies as st
 
 from claybench.errors import BadInput, OutOfRange
 from claybench.mix.clay_masses import dry_mass_of_plastic, layer_depth, plastic_density, water_to_give_up
-from claybench.mix.lifting import hands_distance, recommended_weight
+from claybench.mix.lifting import coupling_of, hands_distance, recommended_weight
 from claybench.mix.slip_correction import (
     dry_in_slip,
     dry_to_thicken,
@@ -127,13 +127,13 @@ def test_lifting_equation_by_its_own_manual() -> None:
 
     V 55 cm and D 95 cm give .94 and .87; the manual multiplies rounded factors, so 1 %.
     """
-    found = recommended_weight(25, 55, 95, 0, 0.88, 0.95)
+    found = recommended_weight(25, 55, 95, 0, 0.88, coupling_of("fair", 55))
     assert found == pytest.approx(15.68, abs=0.01)
     assert found / 0.45359237 == pytest.approx(34.9, rel=0.01)
 
 
 def test_a_slab_40_cm_deep_is_held_40_cm_out() -> None:
-    """20 cm plus half the slab (from memory), so 23 · 25 / 40 = 14.4 kg before other factors."""
+    """20 cm plus half the slab (the manual's p. 8), so 23 · 25 / 40 = 14.4 kg before other factors."""
     assert hands_distance(40) == 40
     assert recommended_weight(hands_distance(40)) == pytest.approx(14.4, abs=0.05)
     assert hands_distance(5) == 25

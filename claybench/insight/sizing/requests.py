@@ -26,9 +26,10 @@ from claybench.mix.slip_request import BodyPart, PieceWanted, SlabState, SlipReq
 from claybench.mix.slip_sizing import SlipSizing
 from claybench.quantity.grammar import parse_quantity
 from claybench.quantity.inputs import parse_input
+from claybench.quantity.setting import read_lifts
 from claybench.quantity.shown import plain, short_number
 from claybench.quantity.units import canonical_unit
-from claybench.terms import SETTINGS, Batch, Body
+from claybench.terms import SETTINGS, TEXT_UNITS, Batch, Body
 from claybench.terms.sizing import BLEND, CORRECTION, SLAB, SLIP, SizingInput
 from claybench.water.slab_drying import evaporation
 
@@ -80,6 +81,8 @@ def default_text(declared: SizingInput, settings: Settings) -> str:
     """
     if not declared.setting:
         return declared.default
+    if SETTINGS[declared.setting].unit in TEXT_UNITS:
+        return settings.text_of(declared.setting)
     sign = canonical_unit(SETTINGS[declared.setting].unit)
     return f"{short_number(settings.number_of(declared.setting), 10)} {sign}"
 
@@ -293,7 +296,15 @@ def slab_request(
     if values["dry_again_h"] is not None and values["evaporation_g_m2_h"] is None:
         air = room if place == "room" else fan
         given["evaporation_g_m2_h"] = evaporation(1e4, air.temp_c, air.rh_pct, air.speed_m_s)
-    return SlabRequest(**given)
+    return SlabRequest(lifts=_lifts(given.pop("lifts"), by_option=by_option), **given)
+
+
+def _lifts(text: str, *, by_option: bool) -> tuple[str, ...]:
+    try:
+        return read_lifts(text)
+    except BadInput as error:
+        said = f"{SLAB['lifts'].spelled}: " if by_option else ""
+        raise BadInput(f"{said}{error.reason}", error.remedy, field="lifts") from error
 
 
 # -- correcting and blending -----------------------------------------------------------------------

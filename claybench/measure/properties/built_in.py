@@ -14,8 +14,8 @@ from claybench.measure.properties.property_set import PropertySet
 from claybench.measure.properties.readings import BREAKING, DRYING, LEAST, MOST, READINGS, SOAKING
 from claybench.measure.tile_groups import tile_group
 
-_C326 = "ASTM C326, drying and firing shrinkages (clause text from memory)"
-_C373 = "ASTM C373 / C20, ISO 10545-3; boiling and vacuum are not interchangeable"
+_C326 = "ASTM C326, drying and firing shrinkages (from memory)"
+_C373 = "ASTM C373 / C20, ISO 10545-3 (from memory); boiling and vacuum are not interchangeable"
 
 
 def _read(*names: str) -> tuple[Input, ...]:
@@ -58,7 +58,7 @@ VOLUME_SHRINKAGE = Property(
     name="volume_shrinkage_pct", title="volume shrinkage", short="volume", unit="%",
     formula="100 × (1 − (1 − total_shrinkage_pct ÷ 100)³)",
     inputs=(Input(name="total_shrinkage_pct", unit="%", label="total shrinkage"),),
-    standard="ASTM C326, from memory; real clays differ a little by direction", compared=False,
+    standard="ASTM C326 (from memory); real clays differ a little by direction", compared=False,
 )  # fmt: skip
 ABSORPTION = Property(
     name="absorption_pct", title="absorption", short="absorbs", unit="%",
@@ -88,7 +88,7 @@ APPARENT_DENSITY = Property(
     name="apparent_density", title="apparent density", short="solid", unit="g/cm3", digits=2,
     formula="fired_g × water_density ÷ (fired_g − suspended_g)", inputs=(*_read("fired_g", "suspended_g"), _WATER),
     positive=("fired_g − suspended_g",), usual_low=1, usual_high=4,
-    standard="ASTM C373 / C20 (apparent specific gravity)", source="water taken at 1 g/mL", compared=False,
+    standard="ASTM C373 / C20, apparent specific gravity (from memory)", source="water taken at 1 g/mL", compared=False,
     if_not_positive="Hanging in water it weighs {suspended_g}, not less than dry ({fired_g})",
 )  # fmt: skip
 LOSS = Property(
@@ -102,12 +102,12 @@ LOSS = Property(
 WORKABLE_WATER = Property(
     name="workable_water_pct", title="water of plasticity", short="water", of="piece", unit="%",
     formula="100 × (plastic_g − dry_g) ÷ dry_g", inputs=_read("plastic_g", "dry_g"),
-    usual_low=0, usual_high=DOUBT_PLASTIC_WATER.value, standard="ASTM D4318's basis: of dry mass", ways=DRYING, rank=8,
-    example="22-26",
+    usual_low=0, usual_high=DOUBT_PLASTIC_WATER.value, standard="ASTM D4318's basis, of dry mass (from memory)",
+    ways=DRYING, rank=8, example="22-26",
     aliases=("workable water", "water"),
     if_high="It held {value} of water when formed",
 )  # fmt: skip
-_D4318 = "ASTM D4318, liquid limit, plastic limit and plasticity index of soils"
+_D4318 = "ASTM D4318, liquid limit, plastic limit and plasticity index of soils (from memory)"
 
 
 def _of_points(name: str, title: str, short: str, source: str) -> Property:

@@ -8,7 +8,7 @@ from datetime import datetime, tzinfo
 from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
 from claybench import acts, ask, record, work
-from claybench.terms import SETTINGS, TABLE_OF, DeclaredProperty, Family, Firing, Lot, Material, SettingTerm
+from claybench.terms import SETTINGS, TABLE_OF, TEXT_UNITS, DeclaredProperty, Family, Firing, Lot, Material, SettingTerm
 from claybench.tui.display_text import NOTHING, CellText, moment_text, number_text, word_text
 from claybench.tui.forms.act_form import ask_act
 from claybench.tui.forms.correcting import correct_fault, correct_line, correct_row, correct_setting, delete_line
@@ -138,7 +138,7 @@ def _settings(lab: Lab) -> Iterable[tuple[SettingTerm, str, bool]]:
     settings = ask.bodies.body_codes(lab)[1]
     for name, term in SETTINGS.items():
         if name != "format":
-            unit = "" if term.unit in ("text", "clock", "zone", "paper", "1") else term.unit.replace("degC", "°C")
+            unit = "" if term.unit in (*TEXT_UNITS, "1") else term.unit.replace("degC", "°C")
             yield term, f"{settings.text_of(name)} {unit}".strip(), settings.is_default(name)
 
 

@@ -35,7 +35,7 @@ def slab_lines(sized: SlabSizing, dry_outs: Sequence[tuple[str, SizedDryOut]] = 
         f"as cast   {number_text(sized.as_cast_g / 1000, 2, 'kg'):>9}",
         f"dry       {number_text(sized.dry_g / 1000, 2, 'kg'):>9}   to dry off {number_text(sized.dry_off_g, 0, 'g')}",
         f"full      {number_text(sized.full_g / 1000, 2, 'kg'):>9}   at the most; soaking fills it with {number_text(sized.capacity_g, 0, 'g')}",
-        f"lift      {sized.lift}",
+        f"lift      {sized.lift}: full, it is {sized.lift_case}",
         f"warms by  {show(sized.temperature_rise_k, '°C', digits=0)} at most",
     ]
     if sized.day_load_g is not None:
