@@ -8,6 +8,7 @@ from datetime import datetime
 from claybench.ask.properties import lab_properties
 from claybench.ask.snapshot import take_snapshot, unknown_code
 from claybench.errors import Question
+from claybench.insight.bodies.comparison.property_columns import record_columns
 from claybench.insight.bodies.plasticity import KINDS, Plasticity, assess_plasticity, fillers_of
 from claybench.insight.pieces.piece_identification import PieceCandidate, identify_piece
 from claybench.insight.pieces.piece_lines import PieceLine, join_firings, line_before_firing
@@ -26,6 +27,7 @@ from claybench.terms import (
     FaultSeen,
     Fired,
     Firing,
+    Instrument,
     Material,
     Measurement,
     Photo,
@@ -180,8 +182,9 @@ def list_unfired(lab: Lab) -> list[str]:
 
 def repeat_studies(lab: Lab, *, as_of: datetime | None = None) -> list[RepeatabilityStudy]:
     """A study of each kind of reading that was made again."""
-    snapshot = take_snapshot(lab, Measurement, Piece, Fired, as_of=as_of)
-    return repeatability_studies(snapshot.rows(Measurement), snapshot.rows(Piece), snapshot.rows(Fired))
+    snapshot = take_snapshot(lab, Batch, Firing, Instrument, Measurement, Piece, Fired, as_of=as_of)
+    read, pieces, fired = snapshot.rows(Measurement), snapshot.rows(Piece), snapshot.rows(Fired)
+    return repeatability_studies(read, pieces, fired, record_columns(snapshot))
 
 
 def readings_since(lab: Lab, reading: str, begun: datetime) -> list[Measurement]:

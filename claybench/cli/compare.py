@@ -13,7 +13,7 @@ from claybench.cli.lab_context import opened, read_moment
 from claybench.cli.options import Against, AsOf, Csv, Json, Replace, TightBelow, read_quantity
 from claybench.cli.output import emit_rows, may_write, say, write_plain_table
 from claybench.insight.bodies.comparison.differences import scatter_note
-from claybench.insight.bodies.comparison.results import single_batch_notes
+from claybench.insight.bodies.comparison.results import notes_on_intervals
 from claybench.insight.bodies.comparison.vitrification import words as tightness_words
 from claybench.measure.properties.built_in import BUILT_IN
 from claybench.quantity.shown import format_interval, plain
@@ -77,7 +77,7 @@ def _write_means(compared: SideBySide) -> None:
     write_plain_table(
         ["body", "firing", "property", "taken", "mean", "unit", "95 % interval", "pieces in batches"], rows
     )
-    for text in single_batch_notes(one for each in compared.results for one in each.every):
+    for text in notes_on_intervals(one for each in compared.results for one in each.every):
         say(text)
 
 
@@ -166,7 +166,7 @@ def _summary_json(each: Measured) -> dict[str, Any]:
     one = each.summary
     return {
         "n": one.n, "batches": one.batches, "mean": one.mean, "sd": one.sd, "low": one.low, "high": one.high,
-        "basis": one.basis, "taken": each.kind,
+        "basis": one.basis, "taken": each.kind, "step": each.step,
     }  # fmt: skip
 
 
@@ -204,6 +204,6 @@ def _difference_json(one: BodyDifference) -> dict[str, Any]:
         "property": one.name, "taken": one.kind, "mean": one.mean, "low": one.low, "high": one.high, "df": one.df,
         "basis": one.basis, "lab_low": one.lab_low, "lab_high": one.lab_high, "told": one.words(),
         "compared": one.compared, "smallest": one.minimum_detectable,
-        "smallest_with_two_more": one.minimum_detectable_more, "scatter_bodies": one.scatter_bodies,
+        "smallest_with_two_more": one.minimum_detectable_more, "steps_allow": one.steps_allow, "scatter_bodies": one.scatter_bodies,
         "scatter_batches": one.scatter_batches,
     }  # fmt: skip

@@ -153,6 +153,8 @@ def _study(study: Any) -> dict[str, Any]:
         "categories": gauge.categories if gauge else None,
         "bars_of_a_batch_variance": study.bars_variance,
         "shows": {str(count): study.minimum_detectable_difference(count) for count in COUNTS},
+        "step": study.step or None,
+        "bodies": {str(count): one for count, one in study.by_batches.items()},
         "why_not": study.why_not or None,
     }
 

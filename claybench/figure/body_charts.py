@@ -10,7 +10,7 @@ from claybench.errors import BadInput
 from claybench.figure.chart import Band, Chart, Series
 from claybench.insight.bodies.comparison.body_means import BodyResult
 from claybench.insight.bodies.comparison.differences import BodyDifference
-from claybench.insight.bodies.comparison.results import single_batch_notes
+from claybench.insight.bodies.comparison.results import notes_on_intervals
 from claybench.insight.bodies.comparison.vitrification import Point, Vitrification, Vitrified, words
 from claybench.measure.properties.built_in import BUILT_IN
 from claybench.measure.sample_statistics import SampleSummary
@@ -165,7 +165,7 @@ def compare_chart(results: Sequence[BodyResult], name: str = BUILT_IN.leading) -
                 tuple(summary.high for summary in measured),
             )
         )
-    notes = single_batch_notes((result.measured[name] for result in having), marked=False)
+    notes = notes_on_intervals((result.measured[name] for result in having), marked=False)
     return Chart(
         title=capitalize_first(declared.title),
         x_label="body",

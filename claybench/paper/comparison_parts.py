@@ -10,7 +10,7 @@ from claybench.ask.comparison import SideBySide
 from claybench.figure.body_charts import vitrification_chart
 from claybench.insight.bodies.comparison.body_means import BodyResult
 from claybench.insight.bodies.comparison.differences import BodyDifference, scatter_note
-from claybench.insight.bodies.comparison.results import Measured, single_batch_notes
+from claybench.insight.bodies.comparison.results import Measured, notes_on_intervals
 from claybench.insight.bodies.comparison.vitrification import Vitrification, words
 from claybench.insight.record_values import RecordValue
 from claybench.measure.properties.declaration import Property
@@ -50,7 +50,7 @@ def single_batch_mark(measured: Measured) -> str:
 
 def interval_notes(results: Iterable[BodyResult], first: str) -> list[Any]:
     """What the intervals hold."""
-    notes = single_batch_notes(each for result in results for each in result.every)
+    notes = notes_on_intervals(each for result in results for each in result.every)
     return [text_paragraph(line, 7.5, grey=True) for line in (first, *(f"{note}." for note in notes))]
 
 

@@ -75,7 +75,7 @@ def test_equal_values_and_noise_of_arithmetic_are_no_difference() -> None:
     """100·(100 − 88.1)/100 computed of other lengths differs in its last digits; nothing is told by that."""
     a, b = [[88.1] * 3] * 3, [[88.1 + 1e-13, 88.1, 88.1]] * 3
     found = differences(held({"A": a, "B": b, "C": [[87.3, 88.4, 86.2]] * 2}), "A")["B"]
-    assert found.direction is None and found.words() == "not told apart"
+    assert found.direction is None and found.words() == "no difference seen"
     assert found.high is not None and found.high > 0.05  # a step of 0.1 mm on each side
     pieces, batches = rows({"A": a, "B": b})
     without = differences(pool_bodies(replace(columns_of(pieces, [], batches), steps={})), "A")["B"]

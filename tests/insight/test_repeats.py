@@ -6,9 +6,12 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
+from claybench.insight.bodies.comparison.body_means import body_results, pool_bodies
+from claybench.insight.bodies.comparison.differences import differences_from
+from claybench.insight.bodies.comparison.property_columns import columns_of
 from claybench.insight.pieces.repeatability import repeatability_studies, study_lines, study_reasons
 from claybench.measure.gauge_study import detectable_difference
-from claybench.terms import Fired, Measurement, Piece
+from claybench.terms import Batch, Fired, Measurement, Piece
 
 AT = datetime(2026, 3, 1, 9, 0, tzinfo=UTC)
 PIECES = [
@@ -72,3 +75,39 @@ def test_it_says_where_its_figures_come_from() -> None:
     assert "repeats on 2 degrees of freedom: 0.02 mm²" in said and "result 0.451" in said and "Student's" in said
     (empty,) = repeatability_studies([again("7A", 94.2)], PIECES, [])
     assert "two pieces or more" in study_reasons(empty)[0]
+
+
+def test_only_batches_count_for_bodies_and_the_figures_are_those_of_comparing() -> None:
+    """Bars of one batch lie close, batches of one body far apart: twenty bars do not stand for two batches. Held
+    against the smallest difference that comparing two such bodies tells of."""
+    lengths = {"A": [(94.0, 94.1), (92.9, 93.1), (95.2, 95.0)], "B": [(93.3, 93.2), (94.9, 94.8), (93.9, 93.7)]}
+    batches, pieces = [], []
+    for body, own in lengths.items():
+        for number, pair in enumerate(own):
+            batches.append(Batch(batch=f"{body}{number}", body=body, mixed_at=AT))
+            pieces += [Piece(piece=f"{body}{number}{n}", batch=batches[-1].batch, dry_mm=each, plastic_mm=100.0)
+                       for n, each in enumerate(pair)]  # fmt: skip
+    rows = [again("A00", 94.1), again("A10", 92.8)]
+    (study,) = repeatability_studies(rows, pieces, [], columns_of(pieces, [], batches))
+    with_twenty = study.minimum_detectable_difference(20)
+    assert with_twenty is not None and study.by_batches[3] > 10 * with_twenty
+    held = pool_bodies(columns_of(pieces, [], batches))
+    (one,) = [
+        each
+        for result in body_results(["B"], held, {})
+        for each in differences_from(["A", "B"], held, "A").of_result(result)
+        if each.name == "drying_shrinkage_pct"
+    ]
+    assert one.minimum_detectable == pytest.approx(study.by_batches[3], rel=0.15)  # 100 mm: a millimetre is a per cent
+    said = "\n".join(study_lines(study))
+    assert "only batches count" in said and "6 batches of 2 bodies" in said and "Read to 0.1 mm" in said
+    (alone,) = repeatability_studies(rows, pieces[:4], [], columns_of(pieces[:2], [], batches))
+    assert alone.by_batches == {} and "none has two" in "\n".join(study_lines(alone))
+
+
+def test_bars_that_read_alike_are_not_known_without_end() -> None:
+    """Variance of a rectangle over the step, JCGM 100:2008, F.2.2.1."""
+    pieces = [Piece(piece=f"P{n}", batch="B-1", dry_mm=94.0, plastic_mm=100.0) for n in range(4)]
+    columns = columns_of(pieces, [], [Batch(batch="B-1", body="A", mixed_at=AT)])
+    (study,) = repeatability_studies([again("P0", 94.0), again("P1", 94.0)], pieces, [], columns)
+    assert study.single_reading_variance == pytest.approx(1 / 12)

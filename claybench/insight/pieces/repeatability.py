@@ -7,21 +7,26 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from statistics import median
 
 from claybench.errors import OutOfRange, Question
 from claybench.facts.reason import explain
+from claybench.insight.bodies.comparison.differences import smallest_by_batches
+from claybench.insight.bodies.comparison.property_columns import Columns
 from claybench.measure.gauge_study import GaugeStudy, PieceReading, detectable_difference, gauge_study
 from claybench.measure.properties.readings import SIZES
+from claybench.measure.reading_steps import rounding_variance
 from claybench.quantity.shown import percent, plain, short_number, show
 from claybench.terms import TABLE_OF, Fired, Measurement, Piece
 
 READINGS = SIZES
 """Readings of a piece that can be studied."""
 COUNTS = (3, 5, 10, 20)
-"""Pieces of each body for which the minimum detectable difference is given."""
+"""Bars in each of two groups for which the minimum detectable difference is given."""
+BATCHES = (2, 3, 5, 10)
+"""Batches of each of two bodies for which it is given."""
 NO_OPERATOR = "–"
 _FAR_PCT = 2.0
 """A repeated reading further than this off those of the same bar is asked about; common practice, no source."""
@@ -42,16 +47,29 @@ class RepeatabilityStudy:
     bars_variance: float | None
     """Pooled variance of single readings of bars of one batch, over the lab's batches; None where none has two."""
     bars_df: int
+    step: float = 0.0
+    """Coarsest step to which bars were read; 0 where none is known."""
+    by_batches: Mapping[int, float] = field(default_factory=dict)
+    """Smallest true difference of two bodies that so many batches of each show, as bodies are compared; empty where the
+    lab does not know how batches scatter."""
+    batches_words: str = ""
+    """What that rests on."""
 
     @property
     def single_reading_variance(self) -> float | None:
-        """Variance of single readings of bars that should be alike; the study's pieces stand in for a batch's."""
+        """Variance of single readings of bars that should be alike; the study's pieces stand in for a batch's.
+
+        Never less than the step leaves open.
+        """
         if self.bars_variance is not None:
-            return self.bars_variance
-        return None if self.gauge is None else self.gauge.piece + self.gauge.repeatability
+            return max(self.bars_variance, rounding_variance(self.step))
+        if self.gauge is None:
+            return None
+        return max(self.gauge.piece + self.gauge.repeatability, rounding_variance(self.step))
 
     def minimum_detectable_difference(self, count: int, *, other_operator: bool = False) -> float | None:
-        """Minimum detectable difference of two bodies (power 80 %) with `count` bars of each, in the reading's unit."""
+        """Minimum detectable difference of two groups of bars of one batch (power 80 %) with `count` bars in each, in
+        the reading's unit; bodies differ by batches."""
         if self.gauge is None or self.single_reading_variance is None:
             return None
         return detectable_difference(
@@ -68,9 +86,12 @@ class RepeatabilityStudy:
 
 
 def repeatability_studies(
-    measurements: Iterable[Measurement], pieces: Iterable[Piece], fired: Iterable[Fired]
+    measurements: Iterable[Measurement], pieces: Iterable[Piece], fired: Iterable[Fired], columns: Columns | None = None
 ) -> list[RepeatabilityStudy]:
-    """A study of every reading that was made again on some piece, in the order of `READINGS`."""
+    """A study of every reading that was made again on some piece, in the order of `READINGS`.
+
+    `columns` are all readings of the lab, by which bodies are compared.
+    """
     again: dict[str, list[Measurement]] = defaultdict(list)
     for row in measurements:
         exact = row.value is not None and row.value_high is None and row.sign is None
@@ -78,7 +99,16 @@ def repeatability_studies(
             again[row.what].append(row)
     own = {piece.piece: piece for piece in pieces}
     after = {(row.piece, row.firing): row for row in fired}
-    return [_study(name, again[name], own, after) for name in READINGS if again[name]]
+    studies = [_study(name, again[name], own, after) for name in READINGS if again[name]]
+    return studies if columns is None else [_beside_bodies(study, columns) for study in studies]
+
+
+def _beside_bodies(study: RepeatabilityStudy, columns: Columns) -> RepeatabilityStudy:
+    """The study with the step of its readings, and what batches of bodies show."""
+    of = "piece" if study.reading in columns.piece else "fired"
+    by_batches, words = smallest_by_batches(study.reading, study.unit, of, columns, BATCHES)
+    step = float(columns.steps[study.reading].max(initial=0.0))
+    return replace(study, step=step, by_batches=by_batches, batches_words=words)
 
 
 def _study(
@@ -178,14 +208,28 @@ def study_lines(study: RepeatabilityStudy) -> list[str]:
         differences = ", ".join(
             f"{show(study.minimum_detectable_difference(count), unit, figures=2)} with {count}" for count in COUNTS
         )
-        lines.append(f"A difference of two bodies that shows in four of five tries: {differences} bars of each.")
+        lines.append(f"Between bars of one batch shows in four of five tries: {differences} bars in each group.")
         if gauge.operator:
             other = study.minimum_detectable_difference(COUNTS[1], other_operator=True)
             lines.append(
-                f"Where another hand measures the other body: {show(other, unit, figures=2)} with {COUNTS[1]}."
+                f"Where another hand measures the other group: {show(other, unit, figures=2)} with {COUNTS[1]}."
+            )
+        lines.append(body_difference_text(study))
+        if study.step:
+            lines.append(
+                f"Read to {show(study.step, unit, figures=2)}: bars that all read alike still leave their mean open by "
+                f"±{show(math.sqrt(rounding_variance(study.step)), unit, figures=2)}."
             )
         lines.append(study_advice(study))
     return lines
+
+
+def body_difference_text(study: RepeatabilityStudy) -> str:
+    """What shows of a difference of bodies: only batches count for that."""
+    if not study.by_batches:
+        return "How far bodies must differ to show nobody can say yet: for bodies batches count, and none has two."
+    shown = ", ".join(f"{show(one, study.unit, figures=2)} with {count}" for count, one in study.by_batches.items())
+    return f"Between two bodies only batches count: {shown} batches of each, by {study.batches_words}."
 
 
 def study_advice(study: RepeatabilityStudy) -> str:

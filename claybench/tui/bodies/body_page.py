@@ -10,7 +10,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from claybench import acts, ask
-from claybench.insight.bodies.comparison.results import Measured, single_batch_notes
+from claybench.insight.bodies.comparison.results import Measured, notes_on_intervals
 from claybench.quantity.shown import format_interval, percent, plain
 from claybench.terms import TABLE_OF, Body
 from claybench.tui.bodies.comparison import ComparePlace
@@ -116,7 +116,7 @@ class BodyPlace(RecordPlace["BodyPage"]):
                 lines += ["", f"Firing {result.firing}" if result.firing else "Before firing"]
                 lines += [property_line(one) for one in shown]
                 lines += [value_line(one) for one in result.own]
-        lines += ["", *single_batch_notes(one for result in answer.results for one in result.every)]
+        lines += ["", *notes_on_intervals(one for result in answer.results for one in result.every)]
         time = next((result.relative_time for result in answer.results if result.relative_time), None)
         if time is not None:
             against = answer.control or "its family's median"

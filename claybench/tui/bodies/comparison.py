@@ -14,7 +14,7 @@ from claybench import ask, figure
 from claybench.acts.act import Values
 from claybench.acts.field import ActField
 from claybench.errors import BadInput
-from claybench.insight.bodies.comparison.results import single_batch_notes
+from claybench.insight.bodies.comparison.results import notes_on_intervals
 from claybench.measure.properties.built_in import BUILT_IN
 from claybench.quantity.shown import plain
 from claybench.tui.bodies.comparison_tables import (
@@ -142,7 +142,7 @@ class ComparePlace(ListPlace["tuple[SideBySide, FamilyRanges]", tuple[str, str]]
         if comparison is not None and ranges is not None and at is not None and _VIEWS[self._view] != "heat":
             result = next((each for each in comparison.results if (each.body, each.firing or "") == at), None)
             lines = describe_property(comparison, ranges, result, self._shown) if result is not None else []
-            marks = single_batch_notes(each for result in comparison.results for each in result.every)
+            marks = notes_on_intervals(each for result in comparison.results for each in result.every)
             sentence = "\n".join([*lines, *(marks if self.size.height >= 30 else [])])
         elif comparison is not None and at is not None:
             sentence = firing_range_text(comparison.vitrification(self._limit), at[0])

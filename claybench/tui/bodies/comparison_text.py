@@ -85,6 +85,8 @@ def _difference_text(comparison: SideBySide, difference: BodyDifference, digits:
         f"Less {comparison.against}: {show(difference.mean, unit, digits=digits, signed=True)} "
         f"({'; '.join(parts) or 'one batch each'}): {difference.words()}"
     )
+    if difference.direction is None and difference.steps_allow > abs(difference.mean):
+        text += f"; the steps of the readings allow {show(difference.steps_allow, unit, digits=digits)}"
     if difference.minimum_detectable is not None and difference.minimum_detectable_more is not None:
         now, more = (
             show(each, unit, digits=digits)

@@ -78,6 +78,8 @@ class BodyMeans:
             numbers=cells.values[start[lead] : start[end]],
             starts=start[lead:end] - start[lead],
             batches=tuple(self.columns.batches[place] for place in cells.batch[lead:end].tolist()),
+            rounding=float(cells.rounding[at]),
+            shared=float(cells.shared[at]),
         )
 
 

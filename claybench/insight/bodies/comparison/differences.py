@@ -13,17 +13,21 @@ from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 
 from claybench.errors import NotFound
-from claybench.insight.bodies.comparison.body_means import BodyMeans, BodyResult
+from claybench.insight.bodies.comparison.body_means import BodyMeans, BodyResult, pool_bodies
+from claybench.insight.bodies.comparison.property_columns import Columns
 from claybench.insight.bodies.comparison.value_cells import Cells, cell_range
 from claybench.later import Bools, Floats, Ints, np
 from claybench.measure.distributions import student_t_each
 from claybench.measure.pooled_scatter import sidak
 from claybench.measure.properties.declaration import Property
+from claybench.measure.properties.property_set import PropertySet
 from claybench.measure.unequal_scatter import beside_known
 from claybench.quantity.shown import join_words
 from claybench.terms import Body
 
 LEVEL = 0.95
+_NORMAL = 1.959964
+"""Quantile of the normal distribution at 97.5 %."""
 POWER = 0.8
 """How often the smallest difference that can be told is told."""
 _RESTS_ON = ("scatter_bodies", "scatter_batches")
@@ -62,6 +66,8 @@ class BodyDifference:
     """Bodies that the lab's scatter rests on; 0 where it is not known."""
     scatter_batches: int
     """Their batches."""
+    steps_allow: float
+    """Half the 95 % interval of a difference of which nothing but the steps of the readings is open."""
 
     @property
     def name(self) -> str:
@@ -98,10 +104,15 @@ class BodyDifference:
         if self.low is None and self.lab_low is None:
             return "not known"
         if self.direction is None:
-            return "not told apart"
+            return "no difference seen" if self.is_equal else "not told apart"
         if self.rests_on_lab:
             return f"{self.direction}, by the lab's scatter"
         return self.direction if self.basis == "batches" else f"{self.direction}, these batches"
+
+    @property
+    def is_equal(self) -> bool:
+        """Whether the means are the same to the last digit that is kept."""
+        return round(self.mean, self.declared.digits + 6) == 0
 
     def scatter_words(self) -> str:
         """What the lab's scatter rests on; nothing where it is not known."""
@@ -199,6 +210,7 @@ def _one(every: _PairedCells, at: int) -> BodyDifference:
         minimum_detectable_more=some("detectable_more"),
         scatter_bodies=int(some("scatter_bodies") or 0),
         scatter_batches=int(some("scatter_batches") or 0),
+        steps_allow=number["steps_allow"],
     )
 
 
@@ -227,6 +239,7 @@ def _of_property(cells: Cells, held: BodyMeans, wanted: Bools, reference: int) -
         "compared": counts[group].astype(float) if len(one) else np.zeros(0),
         "k": cells.k[one].astype(float),
         "against_k": cells.k[two].astype(float),
+        "steps_allow": _NORMAL * np.sqrt(cells.shared[one] + cells.shared[two]),
     }
     for key in ("half", "df", "basis", "lab_half", "detectable", "detectable_more", *_RESTS_ON):
         columns[key] = np.full(len(one), 0.0 if key == "basis" else math.nan)
@@ -256,6 +269,26 @@ def _by_lab(columns: dict[str, Floats], cells: Cells, one: Ints, two: Ints, held
     known = ~np.isnan(columns["lab_half"])
     columns["half"] = columns["lab_half"].copy()
     columns["basis"] = np.where(known, 2.0, columns["basis"])
+
+
+def smallest_by_batches(
+    name: str, unit: str, of: str, columns: Columns, counts: Sequence[int]
+) -> tuple[dict[int, float], str]:
+    """The smallest true difference of two bodies that so many batches of each show four times in five, by the lab's
+    scatter, in what was read itself; and what that rests on. Nothing where no body has two batches in a firing.
+
+    `name` is a length or mass on the pieces' cards, `of` is `piece` or `fired`.
+    """
+    own = PropertySet([Property(name=name, title=name.replace("_", " "), of=of, unit=unit, digits=2)])
+    cells = pool_bodies(columns, own)
+    usual = cells.usual[name]
+    scatter, drawn = cells.scatter.get((name, usual)), cells.cells[name]
+    if scatter is None:
+        return {}, ""
+    bars = 1 / float(drawn.share.mean())
+    errors = scatter.ordinary_errors(np.array(counts), bars, float(drawn.rounding.mean()))
+    smallest = scatter.unequal.tail_points((1 - LEVEL) / 2, errors) + scatter.unequal.tail_points(1 - POWER, errors)
+    return dict(zip(counts, smallest.tolist(), strict=True)), rests_on_words(scatter.bodies, scatter.batches)
 
 
 def _by_own(columns: dict[str, Floats], cells: Cells, one: Ints, two: Ints) -> None:

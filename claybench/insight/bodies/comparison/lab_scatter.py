@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from claybench.insight.bodies.comparison.value_cells import Cells
 from claybench.later import Bools, Floats, Ints, np
 from claybench.measure.pooled_scatter import PooledScatter, pool_scatter
+from claybench.measure.shared_rounding import shared_share
 from claybench.measure.unequal_scatter import UnequalScatter, VarianceTerms, weigh_scatter
 
 _LEAST_EXPECTED = 1e-12
@@ -46,6 +47,17 @@ class LabScatter:
         rows = self.row_of_body
         known = cells.shared[one] + cells.shared[two]
         return VarianceTerms(error_one**2, rows[cells.body[one]], error_two**2, rows[cells.body[two]], df, known)
+
+    def ordinary_errors(self, batches: Ints, bars: float, rounding: float) -> VarianceTerms:
+        """Errors of differences between two bodies of so many batches each that were never made before.
+
+        Each batch has so many bars; `rounding` is the variance that the steps leave in one bar's value.
+        """
+        error, _ = self.pooled.standard_errors(1 / batches, 1 / (batches * bars))
+        _, df = self.pooled.standard_errors(2 / batches, 2 / (batches * bars))
+        nobody, seen = np.full(len(batches), -1), self.pooled.between + self.pooled.within
+        share = float(shared_share(np.array([seen / rounding]))[0]) if rounding else 0.0
+        return VarianceTerms(error**2, nobody, error**2, nobody, df, np.full(len(batches), 2 * share * rounding))
 
 
 def lab_scatter(cells: Cells, wanted: Bools, bodies: int) -> LabScatter | None:

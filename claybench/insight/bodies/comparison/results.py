@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
 from claybench.later import Floats, Ints
 from claybench.measure.properties.declaration import Property
 from claybench.measure.sample_statistics import SampleSummary
+from claybench.quantity.shown import join_words, show
 
 _ONE_BATCH = {
     "lab": ("*", "of one batch: its interval takes the scatter from batch to batch from the lab's other batches"),
@@ -40,6 +42,10 @@ class Measured:
     starts: Ints
     """Where each batch begins in `numbers`."""
     batches: tuple[str, ...]
+    rounding: float = 0.0
+    """Variance that the steps of the readings leave in one piece's value; 0 where no step is known."""
+    shared: float = 0.0
+    """How much of that the mean still has."""
 
     @property
     def name(self) -> str:
@@ -49,6 +55,11 @@ class Measured:
     def way(self, *, short: bool = False) -> str:
         """How it was taken, in words; nothing where there is one way only."""
         return self.declared.way_words(self.kind, short=short)
+
+    @property
+    def step(self) -> float | None:
+        """By how much a value moves with one step of its readings; None where no step is known."""
+        return math.sqrt(12 * self.rounding) if self.rounding else None
 
     @property
     def mark(self) -> str:
@@ -64,9 +75,30 @@ class Measured:
         }
 
 
-def single_batch_notes(measured: Iterable[Measured], *, marked: bool = True) -> list[str]:
-    """What the intervals of single batches rest on, each sentence once, after its mark."""
-    bases = {each.summary.basis for each in measured}
-    return [
+def notes_on_intervals(measured: Iterable[Measured], *, marked: bool = True) -> list[str]:
+    """What the intervals of single batches rest on, each sentence once, after its mark; and what is finer than the
+    steps of the readings can tell."""
+    shown = list(measured)
+    bases = {each.summary.basis for each in shown}
+    notes = [
         f"{mark} {sentence}" if marked else sentence for basis, (mark, sentence) in _ONE_BATCH.items() if basis in bases
     ]
+    coarse: dict[str, Measured] = {}
+    for each in shown:
+        known = coarse.get(each.name)
+        if each.shared and each.summary.low is not None and (known is None or each.rounding > known.rounding):
+            coarse[each.name] = each
+    if coarse:
+        steps = join_words([f"{each.declared.title} {step_text(each.declared, each.step)}" for each in coarse.values()])
+        notes.append(f"one step of the readings is {steps}: what is finer stays open, however many bars read alike")
+    return notes
+
+
+def step_text(declared: Property, step: float | None) -> str:
+    """One step of a property's readings as it is written.
+
+    >>> from claybench.measure.properties.built_in import BUILT_IN
+    >>> step_text(BUILT_IN["drying_shrinkage_pct"], 1.0000001)
+    '1 %'
+    """
+    return show(step, declared.sign, figures=2)

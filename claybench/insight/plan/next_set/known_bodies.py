@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from claybench.errors import BadInput
 from claybench.insight.bodies.comparison.body_means import body_results, pool_bodies
 from claybench.insight.bodies.comparison.property_columns import record_columns
 from claybench.insight.bodies.comparison.relative_time import relative_times
+from claybench.insight.bodies.comparison.results import step_text
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.plan.design.plan_request import PlanRequest
 from claybench.insight.plan.design.region import Region
@@ -19,7 +20,8 @@ from claybench.insight.record_rows import RecordRows
 from claybench.insight.record_values import body_values
 from claybench.later import np
 from claybench.measure.properties.built_in import RELATIVE_TIME
-from claybench.quantity.shown import plain, show
+from claybench.measure.properties.property_set import PropertySet
+from claybench.quantity.shown import capitalize_first, format_bounds, plain, show
 from claybench.terms import Body, BodyLine, Fired, Firing, Material
 
 AROUND_BASE = 10.0
@@ -87,6 +89,7 @@ def plan_observations(
     pooled = pool_bodies(record_columns(records, fired), records.properties)
     results = body_results(list(recipes), pooled, {})
     taken_otherwise: dict[tuple[str, str], None] = {}
+    coarsest: dict[str, float] = {}
     for result in results:
         for name, by_batch in result.values.items():
             if name not in request.targets or not pooled.properties[name].is_shown_with(result.firing):
@@ -94,12 +97,15 @@ def plan_observations(
             if result.measured[name].kind != pooled.usual[name]:
                 taken_otherwise[name, result.body] = None
                 continue
+            rounding = result.measured[name].rounding
+            coarsest[name] = max(coarsest.get(name, 0.0), result.measured[name].step or 0.0)
             for batch, values in by_batch.items():
-                observations[name] += [Observation(recipes[result.body], value, batch) for value in values]
+                observations[name] += [Observation(recipes[result.body], value, batch, rounding) for value in values]
     for (body, _), read in body_values(records).items():
         for each in read:
             if each.declared.name in request.targets and body in recipes:
                 observations[each.declared.name] += [Observation(recipes[body], one, body) for one in each.numbers]
+    notes += _fine_targets(request, coarsest, records.properties)
     for name, body in taken_otherwise:
         notes.append(f"{pooled.properties[name].title} of {body} was taken in another way than usual and is left out.")
     if RELATIVE_TIME.name in request.targets:
@@ -107,6 +113,17 @@ def plan_observations(
         for body, time in relative_times(model, wanted, records.rows(Body)).items():
             observations[RELATIVE_TIME.name].append(Observation(recipes[body], time.median, body))
     return observations
+
+
+def _fine_targets(request: PlanRequest, steps: Mapping[str, float], properties: PropertySet) -> Iterator[str]:
+    """Targets that are finer than one step of the readings: bars that read alike cannot tell whether they are met."""
+    for name, (low, high) in request.targets.items():
+        own, step = properties.get(name), steps.get(name, 0.0)
+        width = high - low if math.isfinite(high - low) else abs(low if math.isfinite(low) else high)
+        if own is not None and width < step:
+            aim = f"{capitalize_first(own.title)} is aimed at {format_bounds((low, high))}{own.sign and f' {own.sign}'}"
+            finer = f"finer than one step of the readings, {step_text(own, step)}"
+            yield f"{aim}, {finer}: bars that read alike cannot tell whether it is met."
 
 
 def firings_of_plan(firings: Iterable[Firing], request: PlanRequest | None) -> set[str]:

@@ -23,6 +23,8 @@ class Observation:
     """Shares of the materials, in the order of the plan; they sum to 1."""
     value: float
     batch: str
+    rounding: float = 0.0
+    """Variance that the steps of its readings leave in the value."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +40,7 @@ class BatchMeans:
     recipe_of_batch: tuple[int, ...]
     """Batches of the same shares carry the same number."""
     within_variance: float | None
-    """Variance of pieces within a batch; None where no batch has two."""
+    """Variance of pieces within a batch, at least what the steps of readings leave; None where no batch has two."""
     within_df: int = 0
     """Pieces beyond the first of each batch."""
 
@@ -98,6 +100,7 @@ def average_by_batch(observations: Iterable[Observation]) -> BatchMeans:
     ([6.0, 3.0], [2.0, 1.0], 2.0)
     """
     values: dict[str, list[float]] = defaultdict(list)
+    rounding: list[float] = []
     recipes: dict[str, tuple[float, ...]] = {}
     for one in observations:
         recipe = _checked_shares(one)
@@ -107,6 +110,7 @@ def average_by_batch(observations: Iterable[Observation]) -> BatchMeans:
         ):
             raise BadInput(f"Batch {one.batch} stands there with two recipes.", "Give each mixing its own batch.")
         values[one.batch].append(one.value)
+        rounding.append(one.rounding)
     numbers: dict[tuple[float, ...], int] = {}
     rounded = [tuple(round(share, 6) for share in recipe) for recipe in recipes.values()]
     groups = [np.array(group) for group in values.values()]
@@ -117,7 +121,7 @@ def average_by_batch(observations: Iterable[Observation]) -> BatchMeans:
         means=np.array([group.mean() for group in groups]),
         pieces=np.array([float(len(group)) for group in groups]),
         recipe_of_batch=tuple(numbers.setdefault(recipe, len(numbers)) for recipe in rounded),
-        within_variance=squares / df if df else None,
+        within_variance=max(squares / df, math.fsum(rounding) / len(rounding)) if df else None,
         within_df=df,
     )
 
