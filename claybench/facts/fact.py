@@ -16,7 +16,8 @@ AS_READ = 5
 """Significant figures of a fact where it is cited."""
 
 _PLACES = (
-    "chapter|clause|section|annex|table|figure|pages?|entry|equations?|example|problem|exercise|part|function|abstract"
+    "chapter|clause|section|annex|table|figure|pages?|entry|entries|equations?|example|problem|exercise|box|part"
+    r"|function|abstract|note"
 )
 _LOCATED = re.compile(rf"\bdoi 10\.\d{{4,}}/\S|§ ?\w|\b({_PLACES}) [\w“(]", re.IGNORECASE)
 _NAMELESS = re.compile(

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from claybench.errors import OutOfRange
-from claybench.facts.fact import derived, from_memory
+from claybench.facts.fact import derived, from_memory, published
 from claybench.facts.formula import Example, Param, formula
 from claybench.quantity.shown import show
+
+_ASKELAND = published("Askeland, The Science and Engineering of Materials, read in a transcription", "Example 15.8")
+"""It prints 15.5 %, 2.24 g/cm³, 30 % and 0.48."""
 
 
 @formula(
@@ -15,7 +18,7 @@ from claybench.quantity.shown import show
     dry_g=Param("D", "g", "mass of the dry fired piece", above=0),
     soaked_g=Param("M", "g", "mass soaked and wiped", above=0),
     sources=from_memory("ASTM C373 / C20, ISO 10545-3; boiling and vacuum are not interchangeable"),
-    examples=Example(360, 385, gives=6.9444, digits=4),
+    examples=Example(360, 385, gives=6.9444, digits=4, source=_ASKELAND),
 )
 def absorption(dry_g: float, soaked_g: float) -> float:
     return 100 * (soaked_g - dry_g) / dry_g
@@ -29,7 +32,7 @@ def absorption(dry_g: float, soaked_g: float) -> float:
     soaked_g=Param("M", "g", "mass soaked and wiped, more than S", above=0),
     suspended_g=Param("S", "g", "hanging in water", least=0),
     sources=from_memory("ASTM C373 / C20, ISO 10545-3"),
-    examples=Example(360, 385, 224, gives=2.236, digits=4),
+    examples=Example(360, 385, 224, gives=2.236, digits=4, source=_ASKELAND),
 )
 def bulk_density(dry_g: float, soaked_g: float, suspended_g: float) -> float:
     return dry_g / _outer(soaked_g, suspended_g)
@@ -42,7 +45,7 @@ def bulk_density(dry_g: float, soaked_g: float, suspended_g: float) -> float:
     bulk_density_g_ml=Param("B", "g/mL", "dry mass by outer volume", above=0),
     true_density_g_ml=Param("ρ", "g/mL", "density of the solid, not less than B", above=0),
     sources=derived("Definition of porosity"),
-    examples=Example(360 / 161, 3.2, gives=30.124, digits=3),
+    examples=Example(360 / 161, 3.2, gives=30.124, digits=3, source=_ASKELAND),
 )
 def true_porosity(bulk_density_g_ml: float, true_density_g_ml: float) -> float:
     if bulk_density_g_ml > true_density_g_ml:
@@ -61,7 +64,7 @@ def true_porosity(bulk_density_g_ml: float, true_density_g_ml: float) -> float:
     apparent_porosity_pct=Param("Po", "%", "open pores", least=0),
     true_porosity_pct=Param("P", "%", "all pores, not less than Po", above=0),
     sources=derived("Definition of porosity"),
-    examples=Example(15.528, 30.124, gives=0.4845, digits=4),
+    examples=Example(15.528, 30.124, gives=0.4845, digits=4, source=_ASKELAND),
 )
 def closed_share(apparent_porosity_pct: float, true_porosity_pct: float) -> float:
     if apparent_porosity_pct > true_porosity_pct:

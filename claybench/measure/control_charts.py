@@ -12,6 +12,7 @@ from collections.abc import Sequence
 from claybench.facts.fact import published
 from claybench.facts.formula import Example, Param, formula
 
+_EWMA = published("NIST/SEMATECH e-Handbook of Statistical Methods", "section 6.3.2.4")
 _WEIGHT = Param(
     "weight",
     "1",
@@ -47,8 +48,8 @@ def ewma(values: Sequence[float], start: float, weight: float) -> list[float]:
     sd=Param("sd", "1", "standard deviation of one value", least=0),
     weight=_WEIGHT,
     width=Param("width", "1", "standard deviations of the mean itself, 3 by custom"),
-    sources=published("NIST/SEMATECH e-Handbook of Statistical Methods", "section 6.3.2.4"),
-    examples=Example(2.0539, 0.3, gives=2.5884, digits=4),
+    sources=_EWMA,
+    examples=Example(2.0539, 0.3, gives=2.5884, digits=4, source=_EWMA),
 )
 def ewma_limit(sd: float, weight: float, width: float = 3.0) -> float:
     return width * sd * math.sqrt(weight / (2 - weight))

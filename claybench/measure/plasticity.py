@@ -13,11 +13,15 @@ from dataclasses import dataclass
 from typing import Literal
 
 from claybench.errors import OutOfRange
-from claybench.facts.fact import Fact, from_memory
+from claybench.facts.fact import Fact, from_memory, published
 from claybench.facts.formula import Example, Param, formula
 from claybench.facts.piece_testing import CONE_60_DEPTH_MM, CONE_80_DEPTH_MM, CUP_BLOWS, ONE_POINT_POWER
 from claybench.measure.distributions import student_t
 from claybench.measure.sample_statistics import FittedLine, fit_line, mean_sd
+
+_DAS = "Das & Sobhan, Principles of Geotechnical Engineering, 9th edition"
+_DAS_4_3 = from_memory(f"{_DAS}, Problem 4.3")
+_DAS_4_7 = published(f"{_DAS}, read in a transcription: 33.8 drawn by hand on a logarithmic axis", "Problem 4.7")
 
 Axis = Literal["semilog", "linear"]
 
@@ -148,7 +152,7 @@ def _limit(
     waters_pct=Param("w", "%", "water of dry mass at each, 0 or more"),
     facts=(CUP_BLOWS,),
     sources=from_memory("ASTM D4318, multipoint method"),
-    examples=Example([15, 20, 28], [42, 40.8, 39.1], gives=39.7, digits=1),
+    examples=Example([15, 20, 28], [42, 40.8, 39.1], gives=39.7, digits=1, source=_DAS_4_3),
 )
 def liquid_limit(blows: Sequence[float], waters_pct: Sequence[float]) -> float:
     return liquid_limit_by_cup(blows, waters_pct).water_pct
@@ -181,8 +185,8 @@ def liquid_limit_one_point(blows: float, water_pct: float) -> float:
     facts=(CONE_80_DEPTH_MM, CONE_60_DEPTH_MM),
     sources=from_memory("Das, Principles of Geotechnical Engineering, on the fall-cone method"),
     examples=(
-        Example([13, 19, 26, 31], [26.3, 31.9, 39.3, 42.6], "semilog", 20, gives=33.98, digits=2),
-        Example([13, 19, 26, 31], [26.3, 31.9, 39.3, 42.6], "linear", 20, gives=32.94, digits=2),
+        Example([13, 19, 26, 31], [26.3, 31.9, 39.3, 42.6], "semilog", 20, gives=33.98, digits=2, source=_DAS_4_7),
+        Example([13, 19, 26, 31], [26.3, 31.9, 39.3, 42.6], "linear", 20, gives=32.94, digits=2, source=_DAS_4_7),
     ),
 )
 def cone_limit(depths_mm: Sequence[float], waters_pct: Sequence[float], axis: Axis, limit_mm: float) -> float:

@@ -75,14 +75,17 @@ def mean_sd(values: Sequence[float]) -> tuple[float, float | None]:
     return mean, math.sqrt(math.fsum((value - mean) ** 2 for value in values) / (len(values) - 1))
 
 
+_GRUBBS = published("NIST/SEMATECH e-Handbook of Statistical Methods, one-sided", "section 1.3.5.17")
+
+
 @formula(
     "Distance from the mean, in standard deviations, that the farthest of so many values seldom passes",
     "G = (n − 1)/√n · √(t² / (n − 2 + t²)), t the 1 − chance/n quantile of Student's t, n − 2 df",
     "1",
     count=Param("n", "1", "values with the doubtful one", least=3, remedy="Measure three pieces or more."),
     chance=Param("chance", "1", "how often sound values pass it on that side, usually 0.05", above=0, below=1),
-    sources=published("NIST/SEMATECH e-Handbook of Statistical Methods, one-sided", "section 1.3.5.17"),
-    examples=Example(8, 0.05, gives=2.031652, digits=6),
+    sources=_GRUBBS,
+    examples=Example(8, 0.05, gives=2.031652, digits=6, source=_GRUBBS),
 )
 def grubbs_critical(count: int, chance: float) -> float:
     t = student_t(1 - chance / count, count - 2)

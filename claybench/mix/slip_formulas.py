@@ -17,6 +17,8 @@ from claybench.quantity.shown import plain, show
 LIGHTEST_SOLIDS, HEAVIEST_SOLIDS = 1.2, 8.0
 """Specific gravity of dry clay lies between these."""
 
+_BRONGNIART = published("Forming Techniques for the Self-Reliant Potter, GTZ 1991", "section “Dry content of liquid”")
+"""It prints 1,166 g: cut off, not rounded."""
 SOLIDS = Param(
     "G",
     "1",
@@ -57,10 +59,8 @@ def check_slip_sg(slip_sg: float, solids_sg: float) -> float:
     "g/L",
     slip_sg=Param("slip sg", "1", "specific gravity of the slip, between 1 and G"),
     solids_sg=SOLIDS,
-    sources=published(
-        "Forming Techniques for the Self-Reliant Potter, GTZ 1991", "section “Dry content of liquid” (Brongniart)"
-    ),
-    examples=Example(1.7, 2.5, gives=1166.7, digits=1),
+    sources=_BRONGNIART,
+    examples=Example(1.7, 2.5, gives=1166.7, digits=1, source=_BRONGNIART),
 )
 def dry_per_litre(slip_sg: float, solids_sg: float) -> float:
     slip = check_slip_sg(slip_sg, solids_sg)

@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 
 from claybench.errors import OutOfRange
-from claybench.facts.fact import published
+from claybench.facts.fact import from_memory, published
 from claybench.facts.formula import Example, Param, formula
 from claybench.facts.water import AIR_PRESSURE, ASHRAE, VAPOUR_RATIO
 from claybench.roots import find_threshold
@@ -19,7 +19,7 @@ from claybench.roots import find_threshold
     "ln p = C1/T + C2 + C3·T + C4·T² + C5·T³ + C6·ln T, p in Pa, T in kelvin",
     "kPa",
     temp_c=Param("T", "degC", "temperature (below 0 over supercooled water)", least=-10, most=90),
-    sources=published(ASHRAE, "chapter 1, equation 6"),
+    sources=published(f"{ASHRAE} (Hyland & Wexler 1983)", "chapter 1, equation 6"),
     examples=Example(20, gives=2.3388, digits=4),
 )
 def saturation_pressure(temp_c: float) -> float:
@@ -43,7 +43,7 @@ def saturation_pressure(temp_c: float) -> float:
     pressure_kpa=Param("P", "kPa", "pressure of the air", above=0),
     facts=(VAPOUR_RATIO,),
     sources=published(ASHRAE, "chapter 1, equation 20"),
-    examples=Example(2.76, 101.3, gives=0.0174, digits=4),
+    examples=Example(2.76, 101.3, gives=0.0174, digits=4, source=from_memory("Geankoplis, Example 9.3-1")),
 )
 def humidity_ratio(vapour_kpa: float, pressure_kpa: float) -> float:
     if vapour_kpa >= pressure_kpa:

@@ -62,7 +62,8 @@ def test_das_4_3() -> None:
 
 
 def test_the_cone_says_its_axis() -> None:
-    """Das, fall-cone method: 45.0 at 20 mm on a straight axis (45.54 on a logarithmic one); Prob. 4.7: 32.94, 33.98."""
+    """Problem 3.36 of doi 10.1201/9781482275858-56: 45.0 at 20 mm on a straight axis, 45.54 on a logarithmic one; Das,
+    Prob. 4.7: 32.94, 33.98."""
     for depths, waters, straight, logarithmic in (
         ([15.5, 18.2, 21.4, 23.6], [34.6, 40.8, 48.2, 53.4], 45.0, 45.54),
         ([13, 19, 26, 31], [26.3, 31.9, 39.3, 42.6], 32.94, 33.98),

@@ -35,7 +35,7 @@ DRY_TWICE = [weighed(-24, 10_000), weighed(0, 10_000, "weighed_dry")]
 
 
 def test_capacity_is_what_soaking_reaches() -> None:
-    """Published absorption of 36 % of dry mass at mix ratio 70 (a manufacturer's sheet)."""
+    """From memory: an absorption of 36 % of dry mass at mix ratio 70."""
     size = SlabSize.from_slab(SLAB)
     assert size.dry_g == pytest.approx(8430 * 1.1862, rel=1e-4)
     assert size.capacity_g / size.dry_g == pytest.approx(0.36, abs=0.003)

@@ -45,14 +45,15 @@ def test_one_point_meets_several() -> None:
 
 
 def test_cone() -> None:
-    """Depths 15.5 to 23.6 mm on a straight axis: 45.0 at 20 mm (Das, fall-cone method); on a logarithmic one 45.54."""
+    """Problem 3.36 of doi 10.1201/9781482275858-56, depths 15.5 to 23.6 mm: by hand 45.0 at 20 mm on a straight axis,
+    on a logarithmic one 45.54."""
     depths, waters = [15.5, 18.2, 21.4, 23.6], [34.6, 40.8, 48.2, 53.4]
     assert cone_limit(depths, waters, "linear", 20) == pytest.approx(45.0, abs=0.05)
     assert cone_limit(depths, waters, "semilog", 20) == pytest.approx(45.54, abs=0.005)
 
 
 def test_the_axis_makes_a_difference_and_is_kept() -> None:
-    """Das, Prob. 4.7: 33.98 on a logarithmic axis, 32.94 on a straight one."""
+    """Das, 9th edition, Prob. 4.7 (33.8 drawn by hand on a logarithmic axis): 33.98 there, 32.94 on a straight one."""
     depths, waters = [13, 19, 26, 31], [26.3, 31.9, 39.3, 42.6]
     logarithmic = liquid_limit_by_cone(depths, waters, "semilog", CONE_80)
     straight = liquid_limit_by_cone(depths, waters, "linear", CONE_80)

@@ -26,7 +26,7 @@ def test_every_act_is_cautioned_with_an_origin_and_defers(act: str) -> None:
 
 # What has to be said where, and the figure it rests on. Sources: doi 10.1016/0305-4179(82)90135-8
 # (70 °C), 29 CFR 1910.1053 (silica 50 µg/m³, wet cleaning), NIOSH Pocket Guide (15 mg/m³),
-# a gypsum manufacturer's bulletin (49 °C), NIOSH 94-110 (23 kg); the rest common practice, no source.
+# NIOSH 94-110 (23 kg); the rest, 49 °C among it, common practice, no source.
 @pytest.mark.parametrize(
     ("act", "says"),
     [
