@@ -75,10 +75,15 @@ class PourPage:
         return max((each.at for each in self.steps if each.at is not None), default=None)
 
     @property
+    def care(self) -> str:
+        """Which cautions belong to the step that comes next."""
+        following = self.next
+        return following.step.act if following is not None else "dry_slab"
+
+    @property
     def cautions(self) -> tuple[Caution, ...]:
         """Cautions of the step that comes next."""
-        following = self.next
-        return cautions_for(following.step.act if following is not None else "dry_slab")
+        return cautions_for(self.care)
 
 
 def pour_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> PourPage:

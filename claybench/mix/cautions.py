@@ -31,6 +31,8 @@ class Caution:
     origin: Origin
     key: str
     """What it is of, in one stable word: a hazard or a substance; `own:` and the material for the lab's own words."""
+    of_case: bool = False
+    """Whether it follows from the numbers of one sizing, and not from the act or its materials."""
 
     def line(self) -> str:
         """The sentence with its origin, for screen and paper."""

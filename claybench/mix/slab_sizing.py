@@ -282,21 +282,23 @@ def _own_cautions(sized: SlabSizing) -> list[Caution]:
     request, usual = sized.request, (MIX_RATIO.low or 0.0, MIX_RATIO.high or 0.0)
     if sized.people > 1:
         text = f"Full of water it weighs {show(sized.full_g / 1000, 'kg', digits=1)}, {sized.lift_case}: {sized.lift}."
-        cautions.append(Caution(text, "NIOSH lifting equation, this slab's numbers", Origin.DERIVED, "slab_weight"))
+        cautions.append(
+            Caution(text, "NIOSH lifting equation, this slab's numbers", Origin.DERIVED, "slab_weight", of_case=True)
+        )
     if any(mix.slabs == 0 for mix in sized.mixes):
         litres = sized.slurry_ml / request.count / request.mixing_fill / 1000
         text = (
             "One slab takes more than one mix, and layers poured apart part later: "
             f"a bucket of {show(litres, 'L', digits=1)} would do it at once."
         )
-        cautions.append(Caution(text, "", Origin.COMMON_PRACTICE, "two_mixes"))
+        cautions.append(Caution(text, "", Origin.COMMON_PRACTICE, "two_mixes", of_case=True))
     if not usual[0] <= request.mix_ratio <= usual[1]:
         worse = "weak and soft" if request.mix_ratio > usual[1] else "strong, but it takes little water"
         text = (
             f"Usual is {plain(usual[0])} to {plain(usual[1])}; at a mix "
             f"ratio of {plain(request.mix_ratio)} it is {worse}."
         )
-        cautions.append(Caution(text, MIX_RATIO.source, MIX_RATIO.origin, "mix_ratio"))
+        cautions.append(Caution(text, MIX_RATIO.source, MIX_RATIO.origin, "mix_ratio", of_case=True))
     needed, lost, hours = request.capacity_g, sized.dried_again_g, request.dry_again_h
     if needed and hours and lost is not None and lost < needed * (1 - 1e-9):
         text = (
@@ -304,5 +306,5 @@ def _own_cautions(sized: SlabSizing) -> list[Caution]:
             f"{show(lost, 'g', digits=0)}, not {show(needed, 'g', digits=0)}: "
             "use slabs in turn, or a larger and thinner one."
         )
-        cautions.append(Caution(text, "the evaporation given", Origin.DERIVED, "dries_too_slowly"))
+        cautions.append(Caution(text, "the evaporation given", Origin.DERIVED, "dries_too_slowly", of_case=True))
     return cautions

@@ -15,6 +15,7 @@ from textual.widget import AwaitMount
 from claybench import ask, record, work
 from claybench.errors import ClaybenchError
 from claybench.tui import forms
+from claybench.tui.caution_list import CautionList
 from claybench.tui.find_box import FindBox, FindProvider
 from claybench.tui.keys import EVERYWHERE, bindings
 from claybench.tui.lab_app import LabApp
@@ -84,6 +85,10 @@ class NotebookApp(LabApp):
     def styles_read(self) -> int:
         """How often the styles were read."""
         return self._styles.times_read
+
+    @property
+    def person(self) -> str:
+        return forms.pieces.measuring_hand(self) or self.lab.who
 
     # -- starting ----------------------------------------------------------------------------------
 
@@ -224,6 +229,14 @@ class NotebookApp(LabApp):
     def _open_once(self, name: str) -> None:
         if getattr(self.screen, "place", "") != name:
             self.open_screen(name)
+
+    def action_turn_cautions(self) -> None:
+        """The cautions of this screen: whole, further down, or folded again."""
+        shown = [each for each in self.screen.query(CautionList) if each.display]
+        for cautions in shown:
+            cautions.turn()
+        if not shown:
+            self.notify("Nothing that is done here has cautions.")
 
     def action_show_help(self) -> None:
         if isinstance(self.screen, Place):

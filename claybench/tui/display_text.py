@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
-from claybench import mix
 from claybench.clock import is_possible_date
 from claybench.quantity.shown import percent, plain
 
@@ -129,8 +128,3 @@ def evidence_text(one: Evidence) -> str:
     if one.since is not None and f"{one.since.day} {one.since:%b}" not in one.text:
         about.append(f"since {moment_text(one.since)}")
     return f"{', '.join(about)}, {one.strength_word}: {one.text}"
-
-
-def caution_text(act: str, materials: Mapping[str, str | None] | None = None) -> str:
-    """Each caution on a line of its own, with its source; the one that defers to local codes last."""
-    return "\n".join(f"! {caution.line()}" for caution in mix.cautions.cautions_for(act, materials))

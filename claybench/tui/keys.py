@@ -88,6 +88,7 @@ EVERYWHERE = _keys_of(
     Key("all.sort_turn", "equals_sign", "turn round", "sort it the other way round; what is missing stays last", "app.sort(0)", False),
     Key("all.faulty", "exclamation_mark", "faulty", "rows that cannot be used as they stand, and why; Enter corrects one", "app.show_faulty", False),
     Key("all.read", "R,f3", "read in", "read a table in from a spreadsheet's CSV (F3 while you type)", "app.read_table", False),
+    Key("all.cautions", "C,f4", "cautions", "show the cautions whole, go on through them, or fold them again (F4 while you type)", "app.turn_cautions", False),
     Key("all.quit", "ctrl+q", "close", "close claybench; everything is saved already", "app.quit", False),
 )  # fmt: skip
 FORM = _keys_of(

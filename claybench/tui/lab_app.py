@@ -15,6 +15,7 @@ from claybench import acts, ask, clock, record
 from claybench.errors import ClaybenchError, Question, Unanswered
 from claybench.tui.drafts import Drafts
 from claybench.tui.key_queue import KeyQueue
+from claybench.tui.seen_cautions import SeenCautions
 from claybench.tui.text_screen import QuestionScreen
 
 if TYPE_CHECKING:
@@ -81,6 +82,10 @@ class LabApp(App[None]):
     @property
     def drafts(self) -> Drafts:
         return Drafts(self.lab.where)
+
+    @property
+    def seen_cautions(self) -> SeenCautions:
+        return SeenCautions(self.lab.where)
 
     def now(self) -> datetime:
         return clock.in_zone(self.lab.now(), self._zone)

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from claybench.record.lab import Lab
     from claybench.tui.drafts import Drafts
     from claybench.tui.key_queue import KeyQueue
+    from claybench.tui.seen_cautions import SeenCautions
 
 P = ParamSpec("P")
 T = TypeVar("T")
@@ -48,6 +49,14 @@ class Notebook(Protocol):
     @property
     def drafts(self) -> Drafts:
         """What was typed and not saved."""
+
+    @property
+    def person(self) -> str:
+        """Who works here: the hand that was named for measuring, else whose account it is."""
+
+    @property
+    def seen_cautions(self) -> SeenCautions:
+        """Which cautions people have seen, and so need not have whole each time."""
 
     def now(self) -> datetime:
         """The moment by the lab's clock, in the lab's zone."""

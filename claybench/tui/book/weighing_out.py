@@ -11,9 +11,11 @@ from textual.widgets import Input, Static
 
 from claybench import acts, ask
 from claybench.errors import BadInput, ClaybenchError
+from claybench.mix.cautions import cautions_for
 from claybench.quantity import parse_quantity
 from claybench.quantity.shown import percent
-from claybench.tui.display_text import caution_text, number_text
+from claybench.tui.caution_list import CautionList
+from claybench.tui.display_text import number_text
 from claybench.tui.keys import WEIGH, bindings
 from claybench.tui.place import RecordPlace
 from claybench.tui.plain_table import PlainTable
@@ -108,7 +110,7 @@ class WeighPlace(RecordPlace["WeighingOut"]):
         yield Static("", id="echo", classes="dim", markup=False)
         with VerticalScroll(classes="box"):
             yield Static("", id="lines", classes="text", markup=False)
-            yield Static("", id="cautions", classes="text", markup=False)
+            yield CautionList()
 
     def on_mount(self) -> None:
         self.query_one(Input).focus()
@@ -129,8 +131,8 @@ class WeighPlace(RecordPlace["WeighingOut"]):
         self.query_one("#lines", Static).update(progress_text(weighing, at))
         self.query_one("#target", Static).update(target_text(weighing, at, all_so_far=self._all_so_far))
         here = [line.material for line in weighing.lines[at : at + 1]]
-        cautions = caution_text("weigh_dry" if here else "mix_slip", {name: weighing.cautions[name] for name in here})
-        self.query_one("#cautions", Static).update(f"\n{cautions}")
+        act = "weigh_dry" if here else "mix_slip"
+        self.query_one(CautionList).tell(act, cautions_for(act, {name: weighing.cautions[name] for name in here}))
         self._echo(self.query_one(Input).value)
 
     def tables(self) -> list[PlainTable]:
@@ -209,9 +211,11 @@ class WeighPlace(RecordPlace["WeighingOut"]):
     async def _save(self, weighing: WeighingOut, at: int, mass: float, over: Overshoot | None = None) -> None:
         """Record a mass; where it is `over` its target, the others' targets follow."""
         is_water = at >= len(weighing.lines)
+        mark_seen = self.query_one(CautionList).when_done()
 
         def then(_code: str) -> None:
             self.query_one(Input).value = ""
+            mark_seen()
             if is_water:
                 self.dismiss(None)
                 return

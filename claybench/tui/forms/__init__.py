@@ -8,6 +8,7 @@ if TYPE_CHECKING:
     from claybench.tui.forms import (
         correcting as correcting,
         layers as layers,
+        pieces as pieces,
         saving_tables as saving_tables,
         slab_log as slab_log,
     )

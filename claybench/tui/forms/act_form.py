@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Unpack
 
-from claybench.tui.display_text import caution_text
 from claybench.tui.forms.form import Form, FormOptions
 
 if TYPE_CHECKING:
@@ -37,8 +36,8 @@ async def ask_act(
     async def save(values: Values) -> str:
         return await notebook.perform(act, {**values, **settled}, meant=form.meant)
 
-    cautions = caution_text(act.care) if act.care else ""
-    options["note"] = "\n".join(filter(None, (options.get("note"), act.note, cautions)))
+    options["note"] = "\n".join(filter(None, (options.get("note"), act.note)))
+    options["care"] = act.care
     options["first"] = options.get("first") or act.first
     options["draft"] = options.get("draft") or " ".join(
         [act.name, *(str(known[name]) for name in settled if name in known)]

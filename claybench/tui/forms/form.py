@@ -11,6 +11,8 @@ from textual.widgets import Static
 from claybench.acts.act import Values
 from claybench.acts.field import ActField, FieldReading
 from claybench.errors import BadInput, ClaybenchError, Question, Unanswered
+from claybench.mix.cautions import cautions_for
+from claybench.tui.caution_list import CautionList
 from claybench.tui.forms.field_set import FieldSet
 from claybench.tui.forms.form_entry import FormEntry, FormRows
 from claybench.tui.forms.held_names import learn_names
@@ -33,6 +35,8 @@ class FormOptions(TypedDict, total=False):
     """The field to start in; the first empty one where none is named."""
     note: str
     """What stands at its foot."""
+    care: str
+    """Which cautions belong to it."""
     doubts: Doubts
     """What is doubtful in what is typed, field by field."""
     follows: Follows
@@ -55,6 +59,7 @@ class Form(Place):
         self._draft = options.get("draft") or title
         self._doubts = options.get("doubts")
         self._note = options.get("note", "")
+        self._care = options.get("care", "")
         self._first = options.get("first", "")
         self._follows = options.get("follows")
         self._said_follows = False
@@ -76,12 +81,16 @@ class Form(Place):
             yield from self.fields
         said = "Your draft is back; Ctrl+r starts over." if self._from_draft else self._note
         yield Static(said, id="form-note", markup=False)
+        if self._care:
+            yield CautionList()
 
     def on_mount(self) -> None:
         """Start in the first field, or the one asked for."""
         self._start_in().field.focus()
         self.fields.show_understood(self.notebook.now())
         self._show_doubts()
+        for cautions in self.query(CautionList):
+            cautions.tell(self._care, cautions_for(self._care))
         self.start_worker(self._learn_names())
 
     async def _learn_names(self) -> None:
@@ -173,6 +182,7 @@ class Form(Place):
             self.start_worker(self._finish(values))
 
     async def _finish(self, values: Values) -> None:
+        done = [each.when_done() for each in self.query(CautionList)]
         try:
             result = await self._save(dict(values))
         except Unanswered as asked:
@@ -184,6 +194,8 @@ class Form(Place):
         finally:
             self._saving = False
         self.notebook.drafts.drop(self._draft)
+        for mark_seen in done:
+            mark_seen()
         self.dismiss(result if result is not None else values)
 
     def _ask_whether(self, asked: Unanswered, values: Values) -> None:

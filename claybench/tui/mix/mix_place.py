@@ -13,6 +13,7 @@ from textual.widgets import Static
 
 from claybench import ask
 from claybench.errors import BadInput, ClaybenchError
+from claybench.tui.caution_list import CautionList
 from claybench.tui.forms.field_set import FieldSet
 from claybench.tui.forms.form_entry import FormEntry, FormRows
 from claybench.tui.keys import MIX, bindings
@@ -55,6 +56,7 @@ class MixPlace(AnswerPlace["SizingStart"]):
             yield FormRows(id="mix-asks", classes="form")
             with VerticalScroll(id="mix-results"):
                 yield Static("", id="figures", classes="text", markup=False)
+                yield CautionList()
 
     def on_resize(self, event: events.Resize) -> None:
         self.query_one("#mix").set_class(event.size.width >= _WIDE, "wide")
@@ -154,6 +156,9 @@ class MixPlace(AnswerPlace["SizingStart"]):
             lines = [error.reason, error.remedy]
         self._lacking = "" if sized else " ".join(filter(None, lines))
         self.query_one("#figures", Static).update("\n".join(lines))
+        self.query_one(CautionList).display = sized is not None
+        if sized is not None:
+            self.query_one(CautionList).tell(sized.care, sized.cautions)
         return sized
 
     def action_why(self) -> None:
@@ -174,6 +179,7 @@ class MixPlace(AnswerPlace["SizingStart"]):
         if sized is None:
             self._say_lacking("nothing to record")
         else:
+            self.query_one(CautionList).when_done()()
             await sized.record()
 
     def action_begin(self) -> None:
@@ -186,6 +192,7 @@ class MixPlace(AnswerPlace["SizingStart"]):
         elif sized.begin is None:
             self.notify("This has no steps to begin; Ctrl+s records what the figures say.")
         else:
+            self.query_one(CautionList).when_done()()
             await sized.begin()
 
     def _say_lacking(self, what: str) -> None:

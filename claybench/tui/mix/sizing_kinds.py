@@ -12,6 +12,7 @@ from claybench import ask, insight
 from claybench.acts.field import ActField
 from claybench.errors import BadInput
 from claybench.mix.blends import blend_figures, size_blend
+from claybench.mix.cautions import Caution, cautions_for
 from claybench.mix.slab_figures import slab_figures, slabs_by_ratio
 from claybench.mix.slab_sizing import size_slab
 from claybench.mix.slip_correction import correction_figures, size_correction
@@ -49,6 +50,9 @@ class SizingResult:
 
     lines: list[str]
     reasons: Callable[[], list[str]]
+    care: str
+    """The act that its cautions belong to."""
+    cautions: tuple[Caution, ...]
     record: StartForm
     begin: StartForm | None = None
 
@@ -104,6 +108,8 @@ class SlabSizingKind(SizingKind):
         return SizingResult(
             slab_lines(sized, drying),
             lambda: [*figure_reasons(slab_figures(sized)), *_further_reasons(sized, drying)],
+            "pour_plaster",
+            sized.cautions,
             lambda: ask_cast(self.notebook, sized),
             lambda: ask_pour_by_steps(self.notebook, sized),
         )
@@ -156,6 +162,8 @@ class SlipSizingKind(SizingKind):
                 *figure_reasons(slip_figures(sized)),
                 *[f"time on {slab}: {', '.join(each.because)}" for slab, each in times.items()],
             ],
+            "weigh_dry",
+            sized.cautions,
             lambda: ask_batch(self.notebook, sized, recipe),
             lambda: ask_batch_to_weigh(self.notebook, sized, recipe),
         )
@@ -192,6 +200,8 @@ class CorrectionSizingKind(SizingKind):
         return SizingResult(
             correction_lines(sized, slip.lines if slip else ()),
             lambda: figure_reasons(correction_figures(sized)),
+            "mix_slip",
+            cautions_for("mix_slip"),
             lambda: ask_correction(self.notebook, sized, code),
         )
 
@@ -224,6 +234,8 @@ class BlendSizingKind(SizingKind):
         return SizingResult(
             blend_lines(sized),
             lambda: figure_reasons(blend_figures(sized)),
+            "mix_slip",
+            cautions_for("mix_slip"),
             lambda: ask_blend(self.notebook, sized, slips),
         )
 

@@ -10,7 +10,6 @@ from claybench.insight.drying.forecast import Forecast
 from claybench.insight.slab_water.dry_out_curve import DryOutCurve
 from claybench.insight.slab_water.sized_slab_dry_out import SizedDryOut
 from claybench.mix.blends import BlendSizing
-from claybench.mix.cautions import DEFER, Caution, cautions_for
 from claybench.mix.slab_figures import slabs_by_ratio
 from claybench.mix.slab_sizing import SlabSizing
 from claybench.mix.slip_correction import Correction, dry_by_material
@@ -62,7 +61,7 @@ def slab_lines(sized: SlabSizing, dry_outs: Sequence[tuple[str, SizedDryOut]] = 
             f"   scale shows {number_text(portion.reading_g, unit='g'):>9}   so far {number_text(portion.so_far_g, unit='g')}"
             for portion in (*mix.water_portions, *mix.plaster_portions)
         ]
-    return [*lines, "", *_ratio_lines(sized), "", *_question_lines(sized.questions), *_caution_lines(sized.cautions)]
+    return [*lines, "", *_ratio_lines(sized), "", *_question_lines(sized.questions)]
 
 
 def _days_text(curve: DryOutCurve) -> str:
@@ -122,7 +121,7 @@ def slip_lines(
             lines.append(f"    workable after about {duration_text(forecast.median_min)} (90 %: {span})")
     if not sized.slabs:
         lines.append("No slab of this family yet: Ctrl+b sizes one, or enter one that you have on the Slabs place.")
-    return [*lines, "", *_question_lines(sized.questions), *_caution_lines(sized.cautions)]
+    return [*lines, "", *_question_lines(sized.questions)]
 
 
 def correction_lines(sized: Correction, recipe: Sequence[tuple[str, float]] = ()) -> list[str]:
@@ -145,7 +144,7 @@ def correction_lines(sized: Correction, recipe: Sequence[tuple[str, float]] = ()
         f"afterwards {number_text(sized.slip_after_ml / 1000, 2, 'L')}",
         "",
     ]
-    return [*lines, *_question_lines(sized.questions), *_caution_lines(cautions_for("mix_slip"))]
+    return [*lines, *_question_lines(sized.questions)]
 
 
 def blend_lines(sized: BlendSizing) -> list[str]:
@@ -165,15 +164,11 @@ def blend_lines(sized: BlendSizing) -> list[str]:
         lines.append(
             "Stir each slip just before measuring: it settles. Shares are of dry mass, whatever each slip weighs."
         )
-    return [*lines, *_question_lines(sized.questions), f"! {DEFER.line()}"]
+    return [*lines, *_question_lines(sized.questions)]
 
 
 def _question_lines(questions: Iterable[Question]) -> list[str]:
     return [f"? {question.text}" for question in questions]
-
-
-def _caution_lines(cautions: Iterable[Caution]) -> list[str]:
-    return [f"! {caution.line()}" for caution in cautions]
 
 
 def figure_reasons(figures: dict[str, Figure]) -> list[str]:

@@ -17,7 +17,9 @@ from claybench.insight.pieces.reading_questions import reading_questions
 from claybench.measure.properties.built_in import BUILT_IN
 from claybench.measure.properties.property_set import PropertySet
 from claybench.measure.properties.readings import FIRST_READ, LENGTHS, READINGS, Reading, own_readings
-from claybench.tui.display_text import NOTHING, caution_text
+from claybench.mix.cautions import cautions_for
+from claybench.tui.caution_list import CautionList
+from claybench.tui.display_text import NOTHING
 from claybench.tui.forms.form import Form
 from claybench.tui.forms.pieces import ask_measuring_hand, ask_piece_fault, measuring_hand
 from claybench.tui.keys import MEASURE, bindings
@@ -70,6 +72,7 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str], PropertySet]"]
         yield Static("", id="reading-name", classes="heading", markup=False)
         yield TextField(id="value", classes="filter", select_on_focus=False)
         yield Static("", id="said", classes="text", markup=False)
+        yield CautionList()
         yield TableView(
             [], id="list", sorts=False, empty="No piece to measure: those broken, lost or scrapped are left out."
         )
@@ -195,6 +198,10 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str], PropertySet]"]
         has = f"   it has {reading_with_unit(there, self._reading)}" if there is not None else ""
         of = f" of {code}" if code else ""
         self.query_one("#reading-name", Static).update(f"{self._reading.column.label}{method}{of}{where}{has}")
+        cautions = self.query_one(CautionList)
+        cautions.display = self._method == "boil"
+        if cautions.display:
+            cautions.tell("boil", cautions_for("boil"))
         self._echo(self.query_one("#value", Input).value)
 
     def _code(self) -> str:
@@ -204,8 +211,7 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str], PropertySet]"]
         self.query_one("#said", Static).update(text)
 
     def _guide(self) -> str:
-        text = self._reading.guide_for(self._method)
-        return "\n".join(part for part in (text, caution_text("boil") if self._method == "boil" else "") if part)
+        return self._reading.guide_for(self._method)
 
     def tables(self) -> list[PlainTable]:
         """All readings of these pieces, those out of sight too."""
@@ -277,6 +283,8 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str], PropertySet]"]
     def _save(self, text: str, value: float | str | None, again: bool, asked: Sequence[Question]) -> None:
         """Send it off and go on at once, so that whoever types fast types into the next cell."""
         code, reading = self._code(), self._reading
+        if self._method == "boil":
+            self.query_one(CautionList).when_done()()
         cell = self._cell(code, reading)
         fired = (self._firing or None) if reading.after_firing else None
         act, values = self._act(code, reading, fired, value, again)

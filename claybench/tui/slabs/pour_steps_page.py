@@ -13,6 +13,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from claybench import acts, ask
+from claybench.tui.caution_list import CautionList
 from claybench.tui.display_text import moment_text, number_text
 from claybench.tui.forms.act_form import ask_act
 from claybench.tui.keys import POUR, bindings
@@ -34,7 +35,7 @@ class PourStepsPlace(RecordPlace["PourPage"]):
         yield Static("", id="running", classes="due", markup=False)
         with VerticalScroll(classes="box"):
             yield Static("", id="steps", classes="text", markup=False)
-            yield Static("", id="cautions", classes="text", markup=False)
+            yield CautionList()
 
     async def fetch_answer(self) -> PourPage:
         return await self.notebook.consult(ask.pour_steps.pour_page, self.code)
@@ -43,7 +44,7 @@ class PourStepsPlace(RecordPlace["PourPage"]):
         slabs = ", ".join(answer.slabs)
         self.query_one("#heading", Static).update(f"Pour of {slabs}" + _weights_text(answer))
         self._list_steps(answer)
-        self.query_one("#cautions", Static).update("\n" + "\n".join(f"! {each.line()}" for each in answer.cautions))
+        self.query_one(CautionList).tell(answer.care, answer.cautions)
         self._show_clock(answer, self.notebook.now())
 
     def on_resize(self, event: events.Resize) -> None:
@@ -97,8 +98,12 @@ class PourStepsPlace(RecordPlace["PourPage"]):
         slabs = ", ".join(codes)
         given = {"slab": codes[0], "step": step}
         if not acts.slabs.is_measured(step):  # the list says that it is done
+            mark_seen = self.query_one(CautionList).when_done()
             await self.notebook.perform_here(
-                acts.slabs.step_act(step), {**given, "at": self.notebook.now()}, quiet=True
+                acts.slabs.step_act(step),
+                {**given, "at": self.notebook.now()},
+                quiet=True,
+                then=lambda _code: mark_seen(),
             )
             return
         draft = f"Pour of {slabs}: {step}"
