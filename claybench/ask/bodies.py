@@ -9,6 +9,8 @@ from datetime import datetime
 from claybench.ask.lab_model import TABLES, model_from
 from claybench.ask.snapshot import Snapshot, snapshot_from, take_snapshot
 from claybench.insight.bodies.comparison.body_means import BodyResult, body_results, pool_bodies
+from claybench.insight.bodies.comparison.firing_heat import heats, with_reached_cones
+from claybench.insight.bodies.comparison.new_firing import NewFiring, new_firings
 from claybench.insight.bodies.comparison.property_columns import record_columns
 from claybench.insight.bodies.comparison.relative_time import relative_times
 from claybench.insight.drying.lab_model import LabModel
@@ -23,6 +25,7 @@ from claybench.terms import (
     Family,
     Fired,
     Firing,
+    FiringCone,
     Instrument,
     Lot,
     Material,
@@ -78,6 +81,8 @@ class BodyPage:
     batches: tuple[Batch, ...]
     children: tuple[str, ...]
     results: tuple[BodyResult, ...]
+    new_firings: tuple[NewFiring, ...]
+    """What a new firing to a heat it was fired to gives; none where the lab does not know how firings scatter."""
     control: str | None
     """The control body of its family."""
 
@@ -85,7 +90,7 @@ class BodyPage:
 def body_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> BodyPage:
     """One body."""
     return body_page_from(
-        lab, take_snapshot(lab, *TABLES, Piece, Fired, Firing, Instrument, Measurement, as_of=as_of), code
+        lab, take_snapshot(lab, *TABLES, Piece, Fired, Firing, FiringCone, Instrument, Measurement, as_of=as_of), code
     )
 
 
@@ -94,12 +99,10 @@ def body_page_from(lab: Lab, snapshot: Snapshot, code: str, model: LabModel | No
     bodies = snapshot.rows(Body)
     body = snapshot.row_then(lab, Body, code)
     model = model or model_from(snapshot)
-    results = body_results(
-        [body.body],
-        pool_bodies(record_columns(snapshot), snapshot.properties),
-        relative_times(model, [body], bodies),
-        body_values(snapshot),
-    )
+    pooled = pool_bodies(record_columns(snapshot), snapshot.properties)
+    firings = with_reached_cones(snapshot.rows(Firing), snapshot.rows_read(FiringCone))
+    times = relative_times(model, [body], bodies)
+    results = body_results([body.body], pooled, times, body_values(snapshot), firings)
     recipe = sorted((row for row in snapshot.rows(BodyLine) if row.body == body.body), key=lambda row: row.position)
     return BodyPage(
         body=body,
@@ -107,6 +110,7 @@ def body_page_from(lab: Lab, snapshot: Snapshot, code: str, model: LabModel | No
         batches=tuple(row for row in snapshot.rows(Batch) if row.body == body.body),
         children=tuple(sorted((row.body for row in bodies if row.parent == body.body), key=natural_key)),
         results=tuple(results),
+        new_firings=tuple(new_firings(pooled, heats(firings)).of_body(body.body)),
         control=next((row.body for row in bodies if row.control and row.family == body.family), None),
     )
 

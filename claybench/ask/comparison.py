@@ -17,7 +17,8 @@ from claybench.insight.bodies.comparison.differences import (
     differences_from,
     reference_body,
 )
-from claybench.insight.bodies.comparison.firing_heat import Heat, heats
+from claybench.insight.bodies.comparison.firing_heat import Heat, heats, with_reached_cones
+from claybench.insight.bodies.comparison.new_firing import NewFirings, new_firings
 from claybench.insight.bodies.comparison.property_columns import (
     Columns,
     from_lists,
@@ -46,6 +47,7 @@ from claybench.terms import (
     FaultSeen,
     Fired,
     Firing,
+    FiringCone,
     Instrument,
     Measurement,
     Piece,
@@ -72,9 +74,19 @@ class SideBySide:
     """Absorption below which the lab calls a body tight."""
     every_body: tuple[Body, ...]
 
+    @property
+    def titles(self) -> dict[str | None, str]:
+        """What each firing of these bodies is called, the coolest first."""
+        by_heat = sorted({(each.order, each.firing, each.title) for each in self.results}, key=lambda one: one[0])
+        return {firing: title for _, firing, title in by_heat}
+
     def ranges(self) -> FamilyRanges:
         """What is usual in the bodies' families."""
         return usual_ranges(self.held, self.every_body, self.heats)
+
+    def new_firings(self) -> NewFirings:
+        """What a new firing to the same heat gives of each body, where the lab knows how much firings scatter."""
+        return new_firings(self.held, self.heats)
 
     def vitrification(self, limit_pct: float | None = None) -> Vitrification:
         """Shrinkage and absorption against heat, and where each body is tight."""
@@ -98,7 +110,7 @@ def side_by_side(
     if not bodies:
         raise BadInput("No body is named.", "Name the bodies to compare, as in: claybench compare W-01 W-02.")
     with lab.reading() as record:
-        kinds = (*(TABLES if record.count(Run) else (Body,)), Firing, FaultSeen)
+        kinds = (*(TABLES if record.count(Run) else (Body,)), Firing, FiringCone, FaultSeen)
         clipped = () if as_of is None else (Batch, Piece, Fired, Instrument, Measurement)
         where = {FaultSeen: {"fault": "bloat"}} | (poured_batch_filters(record) if as_of is None else {})
         snapshot = snapshot_from(record, *dict.fromkeys((*kinds, *clipped)), now=lab.now(), as_of=as_of, where=where)
@@ -163,14 +175,15 @@ def _beside(
     if against is not None and reference not in codes:
         wanted = [*wanted, next(body for body in snapshot.rows(Body) if body.body == reference)]
         codes = [body.body for body in wanted]
+    firings = with_reached_cones(snapshot.rows(Firing), snapshot.rows_read(FiringCone))
     return SideBySide(
-        results=body_results(codes, held, _times(snapshot, wanted, model), own),
+        results=body_results(codes, held, _times(snapshot, wanted, model), own, firings),
         bodies=tuple(wanted),
         against=reference,
         differences=differences_from(codes, held, reference) if reference is not None else None,
         held=held,
-        firings=snapshot.by_code(Firing),
-        heats=heats(snapshot.rows(Firing)),
+        firings={row.firing: row for row in firings},
+        heats=heats(firings),
         bloated=bloated,
         limit_pct=snapshot.settings.number_of("tight_below_pct"),
         every_body=tuple(snapshot.rows(Body)),

@@ -18,7 +18,7 @@ from claybench.insight.pieces.piece_lines import PieceLine, join_firings
 from claybench.mix.cautions import material_cautions
 from claybench.quantity.shown import natural_key
 from claybench.record.lab import Lab
-from claybench.terms import Body, BodyLine, FaultSeen, Fired, Firing, Instrument, Measurement, Piece
+from claybench.terms import Body, BodyLine, FaultSeen, Fired, Firing, FiringCone, Instrument, Measurement, Piece
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +81,9 @@ def read_passport(lab: Lab, slab: str, *, as_of: datetime | None = None) -> Pass
 
 def read_body_report(lab: Lab, body: str, *, as_of: datetime | None = None) -> BodyReport:
     """What a body's report holds."""
-    snapshot = take_snapshot(lab, *TABLES, Piece, Fired, Firing, FaultSeen, Instrument, Measurement, as_of=as_of)
+    snapshot = take_snapshot(
+        lab, *TABLES, Piece, Fired, Firing, FiringCone, FaultSeen, Instrument, Measurement, as_of=as_of
+    )
     model = model_from(snapshot)
     page = body_page_from(lab, snapshot, body, model)
     both = list(dict.fromkeys([page.body.body, page.control or page.body.body]))
@@ -92,12 +94,13 @@ def read_body_report(lab: Lab, body: str, *, as_of: datetime | None = None) -> B
     poured = {each.run.run for each in runs}
     faults = [fault for fault in snapshot.rows(FaultSeen) if fault.piece in codes or fault.run in poured]
     own = snapshot.own_cautions([line.material for line in page.recipe])
+    beside = compare_in_snapshot(lab, snapshot, both, against=page.control, model=model)
     return BodyReport(
         lab=snapshot.settings.text_of("name"),
         paper=snapshot.settings.text_of("paper"),
         page=page,
-        beside=compare_in_snapshot(lab, snapshot, both, against=page.control, model=model),
-        firings=snapshot.by_code(Firing),
+        beside=beside,
+        firings=beside.firings,
         runs=tuple(sorted(runs, key=lambda each: each.run.started_at)),
         lines=tuple(lines),
         faults=tuple(
@@ -116,7 +119,9 @@ def read_comparison_report(
     """What the report of two or more bodies holds."""
     if len({code.casefold() for code in (*bodies, against or bodies[0])}) < 2:
         raise BadInput("One body has nothing beside it.", "Name two bodies or more.", field="bodies")
-    snapshot = take_snapshot(lab, *TABLES, Piece, Fired, Firing, FaultSeen, Instrument, Measurement, as_of=as_of)
+    snapshot = take_snapshot(
+        lab, *TABLES, Piece, Fired, Firing, FiringCone, FaultSeen, Instrument, Measurement, as_of=as_of
+    )
     beside = compare_in_snapshot(lab, snapshot, bodies, against=against)
     codes = [body.body for body in beside.bodies]
     recipes: dict[str, list[BodyLine]] = {code: [] for code in codes}
@@ -130,6 +135,6 @@ def read_comparison_report(
         bodies=tuple(known[code] for code in codes),
         recipes={code: tuple(lines) for code, lines in recipes.items()},
         beside=beside,
-        firings=snapshot.by_code(Firing),
+        firings=beside.firings,
         at=snapshot.at,
     )

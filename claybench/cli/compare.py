@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from claybench.ask.comparison import SideBySide
     from claybench.insight.bodies.comparison.body_means import BodyResult
     from claybench.insight.bodies.comparison.differences import BodyDifference
+    from claybench.insight.bodies.comparison.new_firing import NewFiring
     from claybench.insight.bodies.comparison.results import Measured
     from claybench.insight.bodies.comparison.usual_ranges import UsualRange
     from claybench.insight.bodies.comparison.vitrification import Vitrification, Vitrified
@@ -51,11 +52,16 @@ def compare(
         say(f"Saved {charts.render.save_chart(charts.body_charts.compare_chart(compared.results, of), figure)}")
     if as_json or as_csv:
         tight = {each.body: _tightness_json(each, bool(vitrified.cones)) for each in vitrified.bodies}
-        ranges = compared.ranges()
-        rows = [_result_json(compared, each, ranges.of_result(each)) for each in compared.results]
+        ranges, expected = compared.ranges(), compared.new_firings()
+        rows = [
+            _result_json(compared, each, ranges.of_result(each))
+            | {"new_firing": {name: _new_firing_json(one) for name, one in expected.of_result(each).items()}}
+            for each in compared.results
+        ]
         return emit_rows([row | {"tight": tight.get(row["body"])} for row in rows], as_csv)
     _write_means(compared)
     _write_differences(compared)
+    _write_new_firings(compared)
     return _write_tightness(vitrified)
 
 
@@ -81,6 +87,10 @@ def _write_means(compared: SideBySide) -> None:
         say(text)
 
 
+def _firing(result: BodyResult) -> str:
+    return "before" if result.firing is None else result.title
+
+
 def _mean_row(result: BodyResult, one: Measured) -> list[str]:
     declared, summary = one.declared, one.summary
     digits = declared.digits
@@ -89,7 +99,7 @@ def _mean_row(result: BodyResult, one: Measured) -> list[str]:
     words = one.way(short=True) + (f", like tile group {group}" if group else "")
     return [
         result.body,
-        result.firing or "before",
+        _firing(result),
         declared.title,
         words,
         plain(summary.mean, digits),
@@ -102,7 +112,7 @@ def _mean_row(result: BodyResult, one: Measured) -> list[str]:
 def _value_row(result: BodyResult, one: RecordValue) -> list[str]:
     value = one.text() if one.mean is None else plain(one.mean, one.declared.digits)
     counted = f"{one.count} reading{'' if one.count == 1 else 's'}"
-    return [result.body, result.firing or "before", one.declared.title, "", value, one.declared.sign, "", counted]
+    return [result.body, _firing(result), one.declared.title, "", value, one.declared.sign, "", counted]
 
 
 def _write_differences(compared: SideBySide) -> None:
@@ -121,7 +131,7 @@ def _write_differences(compared: SideBySide) -> None:
             rows.append(
                 [
                     each.body,
-                    each.firing or "before",
+                    _firing(each),
                     declared.title,
                     one.way(short=True),
                     plain(one.mean, digits, signed=True),
@@ -140,6 +150,31 @@ def _write_differences(compared: SideBySide) -> None:
     write_plain_table([*heads, "by the lab's scatter", "told apart", "detectable"], rows)
     if note := scatter_note(one for each in compared.results for one in compared.differences_of(each)):
         say(note)
+
+
+def _write_new_firings(compared: SideBySide) -> None:
+    expected = compared.new_firings()
+    rows = [
+        [
+            body.body,
+            one.level,
+            one.declared.title,
+            one.declared.way_words(one.kind, short=True),
+            plain(one.mean, one.declared.digits),
+            one.declared.sign,
+            one.interval_text(),
+            str(one.firings),
+            one.scatter_text(),
+        ]
+        for body in compared.bodies
+        for one in expected.of_body(body.body)
+    ]
+    if not rows:
+        return
+    sys.stdout.write("\n")
+    say("What a new batch in a new firing to the same heat gives, 95 %, the scatter from firing to firing in it:")
+    heads = ["body", "fired to", "property", "taken", "mean", "unit", "new firing", "its firings", "firings scatter"]
+    write_plain_table(heads, rows)
 
 
 def _write_tightness(vitrified: Vitrification) -> None:
@@ -175,6 +210,7 @@ def _result_json(compared: SideBySide, each: BodyResult, usual: dict[str, UsualR
     return {
         "body": each.body,
         "firing": each.firing,
+        "cone": compared.firings[each.firing].cone if each.firing in compared.firings else None,
         "properties": {name: _summary_json(one) for name, one in each.measured.items()},
         "relative_time": None
         if time is None
@@ -191,6 +227,14 @@ def _result_json(compared: SideBySide, each: BodyResult, usual: dict[str, UsualR
             (one.declared.class_of(one.summary.mean) for one in each.measured.values() if one.declared.classes), None
         ),
     }
+
+
+def _new_firing_json(one: NewFiring) -> dict[str, Any]:
+    return {
+        "level": one.level, "mean": one.mean, "low": one.low, "high": one.high, "firings": one.firings,
+        "scatter_sd": one.scatter_sd, "scatter_firings": one.scatter_firings, "scatter_bodies": one.scatter_bodies,
+        "holds_batches": one.holds_batches,
+    }  # fmt: skip
 
 
 def _value_json(one: RecordValue) -> dict[str, Any]:

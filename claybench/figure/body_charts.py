@@ -29,7 +29,7 @@ def difference_chart(compared: SideBySide, name: str = BUILT_IN.leading) -> Char
         )
     bodies = list(dict.fromkeys(result.body for result, _ in fired))
     groups: dict[str, list[tuple[BodyResult, BodyDifference]]] = {}
-    for result, one in sorted(fired, key=lambda pair: (pair[0].firing or "", pair[1].kind or "")):
+    for result, one in sorted(fired, key=lambda pair: (pair[0].order, pair[1].kind or "")):
         groups.setdefault(_group_label(result, one, compared, name), []).append((result, one))
     width = 0.6 / len(groups)
     series: list[Series] = []
@@ -56,7 +56,7 @@ def difference_chart(compared: SideBySide, name: str = BUILT_IN.leading) -> Char
 
 
 def _group_label(result: BodyResult, one: BodyDifference, compared: SideBySide, name: str) -> str:
-    label = result.firing or "before firing"
+    label = result.title
     return label if one.kind == compared.held.usual[name] else f"{label}, {one.way(short=True)}"
 
 
@@ -142,7 +142,7 @@ def compare_chart(results: Sequence[BodyResult], name: str = BUILT_IN.leading) -
         )
     bodies = list(dict.fromkeys(result.body for result in having))
     groups: dict[str, list[BodyResult]] = {}
-    for result in sorted(having, key=lambda one: one.firing or ""):
+    for result in sorted(having, key=lambda one: one.order):
         groups.setdefault(_group_words(result, name), []).append(result)
     width = 0.6 / max(len(groups), 1)
     series: list[Series] = []
@@ -181,5 +181,5 @@ def compare_chart(results: Sequence[BodyResult], name: str = BUILT_IN.leading) -
 
 def _group_words(result: BodyResult, name: str) -> str:
     """Firing, and the way it was taken where that is not the lab's usual one."""
-    label, measured = result.firing or "before firing", result.measured[name]
+    label, measured = result.title, result.measured[name]
     return label if measured.kind == result.held.usual[name] else f"{label}, {measured.way(short=True)}"

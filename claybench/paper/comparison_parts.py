@@ -23,7 +23,7 @@ from claybench.paper.report_parts import (
     section_heading,
     vertical_gap,
 )
-from claybench.quantity.shown import format_interval, natural_key, plain, show
+from claybench.quantity.shown import format_interval, plain, show
 
 _BY_LAB = ", by the lab's scatter"
 
@@ -84,7 +84,7 @@ def difference_tables(
         for one in beside.differences_of(result)
         if one.declared.is_shown_with(result.firing)
     }
-    firings = sorted(having, key=lambda name: natural_key(name or ""))
+    firings = [firing for firing in beside.titles if firing in having]
     if not firings:
         return []
     parts = section_heading(f"How far from {beside.against}", 60)

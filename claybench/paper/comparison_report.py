@@ -32,7 +32,7 @@ from claybench.paper.report_parts import (
     vertical_gap,
 )
 from claybench.paper.wording import firing_words, moment_text
-from claybench.quantity.shown import format_interval, natural_key, plain
+from claybench.quantity.shown import format_interval, plain
 from claybench.terms import Body
 
 _ABREAST = 6
@@ -92,7 +92,7 @@ def _heads(first: str, names: Sequence[str]) -> list[ReportColumn]:
 
 
 def _named(held: Comparison) -> Callable[[str | None], str]:
-    return lambda firing: firing_words(firing, held.firings, held.at.tzinfo)
+    return lambda firing: firing_words(firing, held.beside.titles, held.firings, held.at.tzinfo)
 
 
 def _row(first: Any, cells: Sequence[Any], columns: Sequence[ReportColumn]) -> list[Any]:
@@ -165,10 +165,8 @@ def _figures(held: Comparison, paper: str, wanted: Sequence[str]) -> list[Any]:
 
 def _measures(held: Comparison, paper: str) -> list[Any]:
     parts = section_heading("Measures", 60)
-    firings = sorted(
-        {result.firing for result in held.results if result.is_measured},
-        key=lambda name: natural_key(name or ""),
-    )
+    measured = {result.firing for result in held.results if result.is_measured}
+    firings = [firing for firing in held.beside.titles if firing in measured]
     if not firings:
         return [*parts, text_paragraph("no piece of theirs is measured yet", 9)]
     parts += interval_notes(held.results, "Mean ± half its 95 % interval (Student's t); n: pieces in so many batches.")

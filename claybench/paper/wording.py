@@ -8,7 +8,7 @@ from datetime import date, datetime, tzinfo
 from claybench.clock import is_possible_date
 from claybench.measure.properties.declaration import Property
 from claybench.measure.sample_statistics import SampleSummary
-from claybench.quantity.shown import format_interval, percent, plain, show
+from claybench.quantity.shown import capitalize_first, format_interval, percent, plain, show
 from claybench.terms import Firing
 
 
@@ -74,19 +74,22 @@ def count_text(summary: SampleSummary) -> str:
     return f"{summary.n} in {summary.batches}"
 
 
-def firing_words(firing: str | None, firings: Mapping[str, Firing], zone: tzinfo | None) -> str:
-    """A firing with its cone, temperature and date; what is known before any."""
+def firing_words(
+    firing: str | None, titles: Mapping[str | None, str], firings: Mapping[str, Firing], zone: tzinfo | None
+) -> str:
+    """A firing as it is called among others, with its temperature and date; what is known before any."""
     if firing is None:
         return "Before firing"
     row = firings.get(firing)
+    title = titles.get(firing, firing)
+    called = f"Firing {title}" if title == firing else capitalize_first(title)
     if row is None:
-        return f"Firing {firing}"
+        return called
     parts = [
-        f"cone {row.cone}" if row.cone else "",
-        amount_text(row.peak_temp_c, "°C", 0),
+        amount_text(row.peak_temp_c, "°C", 0) if row.cone else "",
         f"held {plain(row.hold_min)} min" if row.hold_min else "",
         row.atmosphere or "",
         day_text(row.fired_on, zone) if row.fired_on else "",
     ]
     known = ", ".join(part for part in parts if part)
-    return f"Firing {firing}: {known}" if known else f"Firing {firing}"
+    return f"{called}: {known}" if known else called

@@ -11,7 +11,7 @@ from textual.widgets import Static
 
 from claybench import acts, ask
 from claybench.insight.bodies.comparison.results import Measured, notes_on_intervals
-from claybench.quantity.shown import format_interval, percent, plain
+from claybench.quantity.shown import capitalize_first, format_interval, percent, plain
 from claybench.terms import TABLE_OF, Body
 from claybench.tui.bodies.comparison import ComparePlace
 from claybench.tui.bodies.comparison_tables import mean_cell
@@ -113,9 +113,15 @@ class BodyPlace(RecordPlace["BodyPage"]):
                 one for one in (*result.measured.values(), *result.apart) if one.declared.is_shown_with(result.firing)
             ]
             if shown or result.own:
-                lines += ["", f"Firing {result.firing}" if result.firing else "Before firing"]
+                lines += ["", capitalize_first(result.title)]
                 lines += [property_line(one) for one in shown]
                 lines += [value_line(one) for one in result.own]
+        if answer.new_firings:
+            lines += ["", "What a new batch in a new firing gives (95 %), and how much firings scatter"]
+            lines += [
+                f"  {one.level:<9} {one.declared.title:<18} {one.interval_text()} {one.declared.sign}  ({one.scatter_text()})"
+                for one in answer.new_firings
+            ]
         lines += ["", *notes_on_intervals(one for result in answer.results for one in result.every)]
         time = next((result.relative_time for result in answer.results if result.relative_time), None)
         if time is not None:

@@ -27,7 +27,7 @@ def all_properties_table(comparison: SideBySide) -> TableData:
     ways = dict.fromkeys((each.name, each.kind) for result in comparison.results for each in result.every)
     order, usual = list(comparison.held.cells), comparison.held.usual
     ordered = sorted(ways, key=lambda way: (order.index(way[0]), way[1] != usual[way[0]], way[1] or ""))
-    columns = [TableColumn("body", 7), TableColumn("firing", 7)]
+    columns = [TableColumn("body", 7), TableColumn("firing", 8)]
     for name, kind in ordered:
         declared = comparison.held.properties[name]
         way = declared.way_words(kind, short=True)
@@ -55,7 +55,7 @@ def all_properties_table(comparison: SideBySide) -> TableData:
     for result in comparison.results:
         if not (result.every or result.own) and result.firing is not None:
             continue
-        cells = [result.body, result.firing or "before"]
+        cells = [result.body, firing_cell(result)]
         for name, kind in ordered:
             shown = kind is None or comparison.held.properties[name].is_shown_with(result.firing)
             taken = result.taken(name, kind) if shown else None
@@ -66,6 +66,11 @@ def all_properties_table(comparison: SideBySide) -> TableData:
         cells.append(relative_time_cell(result) if result.firing is None else "")
         rows.append(TableRow(tuple(cells), (result.body, result.firing or "")))
     return columns, rows
+
+
+def firing_cell(result: BodyResult) -> str:
+    """What the firing is called; a word for what is known before any."""
+    return "before" if result.firing is None else result.title
 
 
 def _declared_besides(comparison: SideBySide) -> list[Property]:
@@ -87,7 +92,7 @@ def property_table(comparison: SideBySide, name: str, *, wide: bool) -> TableDat
     declared = comparison.held.properties[name]
     unit = declared.sign
     columns = [
-        TableColumn("body", 7), TableColumn("firing", 7), TableColumn("taken", 8 if wide else 6), TableColumn("mean", 12, right=True, unit=unit),
+        TableColumn("body", 7), TableColumn("firing", 8), TableColumn("taken", 8 if wide else 6), TableColumn("mean", 12, right=True, unit=unit),
         TableColumn("pieces", 7, right=True, name="pieces in batches"),
         TableColumn(f"less {comparison.against}" if comparison.against else "", 9, right=True, unit=unit),
     ]  # fmt: skip
@@ -119,7 +124,7 @@ def _property_cells(
     digits = measured.declared.digits + 1
     cells = [
         result.body,
-        result.firing or "before",
+        firing_cell(result),
         measured.way(short=True),
         mean_cell(measured),
     ]

@@ -37,7 +37,7 @@ def describe_property(comparison: SideBySide, ranges: FamilyRanges, result: Body
     declared = comparison.held.properties[name]
     if name not in result.measured:
         return [
-            f"{result.body}: no {declared.title} {_firing_text(comparison, result)}.",
+            f"{result.body}: no {declared.title} {_firing_text(result)}.",
             *_lines_besides(result),
         ]
     taken, unit, digits = result.measured[name], declared.sign, declared.digits
@@ -48,11 +48,17 @@ def describe_property(comparison: SideBySide, ranges: FamilyRanges, result: Body
     interval_text = "" if summary.low is None else f", 95 % {format_interval(summary.low, summary.high, digits=digits)}"
     holds = {"lab": " by the lab's scatter of batches", "pieces": " of this batch alone"}.get(summary.basis or "", "")
     lines = [
-        f"{result.body} {_firing_text(comparison, result)}: {declared.title}{f' {way}' if way else ''}"
+        f"{result.body} {_firing_text(result)}: {declared.title}{f' {way}' if way else ''}"
         f" {show(summary.mean, unit, digits=digits)}{interval_text}{holds}"
     ]
     if difference is not None:
         lines.append(_difference_text(comparison, difference, digits + 1, unit))
+    expected = comparison.new_firings().of_result(result).get(name)
+    if expected is not None:
+        lines.append(
+            f"A new batch in a new firing to {expected.level}: {expected.interval_text()} (95 %); firings scatter "
+            f"{expected.scatter_text()}"
+        )
     usual = ranges.of_result(result).get(name)
     if usual is not None:
         where = f" at {usual.level}" if usual.level else ""
@@ -96,11 +102,10 @@ def _difference_text(comparison: SideBySide, difference: BodyDifference, digits:
     return text
 
 
-def _firing_text(comparison: SideBySide, result: BodyResult) -> str:
+def _firing_text(result: BodyResult) -> str:
     if result.firing is None:
         return "before firing"
-    level = comparison.heats[result.firing].level
-    return f"in {result.firing}" + (f" ({level})" if level != result.firing else "")
+    return f"at {result.title}"
 
 
 def _group_text(declared: Property, mean: float) -> str:

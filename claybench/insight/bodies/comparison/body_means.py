@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
+from claybench.insight.bodies.comparison.firing_heat import firing_titles
 from claybench.insight.bodies.comparison.lab_scatter import LabScatter, lab_scatter
 from claybench.insight.bodies.comparison.property_columns import Columns
 from claybench.insight.bodies.comparison.property_values import property_values
@@ -19,6 +20,7 @@ from claybench.measure.properties.built_in import BUILT_IN
 from claybench.measure.properties.property_set import PropertySet
 from claybench.measure.sample_statistics import SampleSummary
 from claybench.measure.unequal_scatter import beside_known
+from claybench.terms import Firing
 
 BASES = ("batches", "lab", "pieces", None)
 
@@ -135,6 +137,10 @@ class BodyResult:
     """The lab it is taken from, with its place there: made into single numbers when it is looked at."""
     body_at: int
     firing_at: int
+    title: str = "before firing"
+    """What the firing is called among those compared."""
+    order: int = -1
+    """Its place among them, the coolest first; −1 before any."""
     own: tuple[RecordValue, ...] = ()
     """What was read of the body itself, and the words said of its pieces; neither has an interval."""
 
@@ -178,11 +184,16 @@ class BodyResult:
 
 
 def body_results(
-    bodies: Sequence[str], held: BodyMeans, relative: dict[str, RelativeTime], own: BodyValues | None = None
+    bodies: Sequence[str],
+    held: BodyMeans,
+    relative: dict[str, RelativeTime],
+    own: BodyValues | None = None,
+    rows: Iterable[Firing] = (),
 ) -> list[BodyResult]:
-    """Results per body and firing, bodies in the order given, firings by name.
+    """Results per body and firing, bodies in the order given, firings from the coolest to the hottest.
 
-    A body stands there before any firing, and in each firing a piece of it was in, measured or not.
+    A body stands there before any firing, and in each firing a piece of it was in, measured or not. `rows` are the
+    lab's firings, by which those are called that these bodies were in; they go by their codes without.
     """
     columns, count = held.columns, len(held.columns.firings)
     place = {body: at for at, body in enumerate(held.bodies)}
@@ -196,9 +207,22 @@ def body_results(
     for pair in pairs:
         fired.setdefault(pair // count, []).append(pair % count)
     names, besides = columns.firings, own or {}
+    seen = {names[firing] for body in bodies for firing in fired.get(place.get(body, -2), ())}
+    titles = firing_titles(row for row in rows if row.firing in seen)
+    order = {code: at for at, code in enumerate([*titles, *sorted(seen - titles.keys())])}
     return [
-        BodyResult(body, named, relative.get(body), held, place.get(body, -2), firing, besides.get((body, named), ()))
+        BodyResult(
+            body,
+            named,
+            relative.get(body),
+            held,
+            place.get(body, -2),
+            firing,
+            "before firing" if named is None else titles.get(named, named),
+            -1 if named is None else order[named],
+            besides.get((body, named), ()),
+        )
         for body in bodies
-        for firing in (-1, *sorted(fired.get(place.get(body, -2), ()), key=names.__getitem__))
+        for firing in (-1, *sorted(fired.get(place.get(body, -2), ()), key=lambda at: order[names[at]]))
         for named in (names[firing] if firing >= 0 else None,)
     ]

@@ -1,15 +1,16 @@
 """How hot a firing was: by its peak temperature, by what the lab's other firings of its cone peaked at, or by the order
-of cones alone. No table of cones and temperatures is kept, since what a cone says depends on the kiln and its pace."""
+of cones alone; and what a firing is called beside others. No table of cones and temperatures is kept, since what a
+cone says depends on the kiln and its pace."""
 
 from __future__ import annotations
 
 import re
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from claybench.quantity.shown import show
-from claybench.terms import Firing
+from claybench.quantity.shown import natural_key, show
+from claybench.terms import Firing, FiringCone
 
 _CONE = re.compile(r"(?:cone|c|△|Δ)?\s*(0*)(\d{1,2})(?:(\.5|½| 1/2))?\Z", re.IGNORECASE)
 
@@ -62,6 +63,57 @@ def heats(firings: Iterable[Firing]) -> dict[str, Heat]:
             cone=cone_place(row.cone),
         )
     return heats
+
+
+def with_reached_cones(firings: Iterable[Firing], stood: Iterable[FiringCone]) -> list[Firing]:
+    """Firings with their cone; where nobody wrote it, the one that the cones in the kiln say was reached."""
+    by_firing: dict[str, list[FiringCone]] = defaultdict(list)
+    for row in stood:
+        by_firing[row.firing].append(row)
+    return [row if row.cone else replace(row, cone=_reached(by_firing[row.firing])) for row in firings]
+
+
+def _reached(stood: Iterable[FiringCone]) -> str | None:
+    """The hottest cone that went down or was bending, else the hottest that melted, at most places in the kiln, and
+    where these are as many, at the coolest (common practice, no source); None where none bent."""
+    by_place: dict[str, list[tuple[bool, float, str]]] = defaultdict(list)
+    for row in stood:
+        number = cone_place(row.cone)
+        if number is not None and row.bent in ("bending", "down", "melted"):
+            by_place[row.place or ""].append((row.bent != "melted", number, row.cone.strip()))
+    counted = Counter(max(own)[1:] for own in by_place.values())
+    return min(counted.items(), key=lambda one: (-one[1], one[0]))[0][1] if counted else None
+
+
+def firing_titles(firings: Iterable[Firing]) -> dict[str, str]:
+    """What each firing is called among these, by its code, the coolest first: its cone, else its peak temperature, with
+    the code where two are called alike; the code alone where neither is known.
+
+    >>> rows = [Firing(firing="F1", cone="6"), Firing(firing="F2", cone="6"), Firing(firing="F3", cone="04")]
+    >>> firing_titles([*rows, Firing(firing="F4")])
+    {'F3': 'cone 04', 'F1': 'cone 6, F1', 'F2': 'cone 6, F2', 'F4': 'F4'}
+    """
+    every = list(firings)
+    called = {row.firing: _title(row) for row in every}
+    counts = Counter(called.values())
+    known = heats(every)
+
+    def heat_order(row: Firing) -> tuple[bool, float, tuple[object, ...]]:
+        heat = known[row.firing]
+        by_cone = all(one.cone is not None for one in known.values() if one.cone is not None or one.temp_c is not None)
+        height = heat.cone if by_cone else heat.temp_c
+        return height is None, height or 0.0, (natural_key(row.firing),)
+
+    return {
+        row.firing: called[row.firing] if counts[called[row.firing]] == 1 else f"{called[row.firing]}, {row.firing}"
+        for row in sorted(every, key=heat_order)
+    }
+
+
+def _title(row: Firing) -> str:
+    if row.cone:
+        return f"cone {_cone(row.cone)}"
+    return row.firing if row.peak_temp_c is None else show(row.peak_temp_c, "°C", digits=0)
 
 
 def _cone(text: str) -> str:

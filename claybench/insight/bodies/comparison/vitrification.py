@@ -144,7 +144,7 @@ def _of_body(
         absorbed, dense = result.taken(ABSORPTION.name, kind), result.taken(BULK_DENSITY.name, kind)
         seen = sum(each == (body, firing) for each in bloated)
         if firing not in at or (absorbed is None and not seen):
-            left_out.append(firing if firing not in at else f"{firing} ({_other(result)})")
+            left_out.append(result.title if firing not in at else f"{result.title} ({_other(result)})")
             continue
         points.append(
             Point(
