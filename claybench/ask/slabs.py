@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -21,12 +22,13 @@ from claybench.insight.slab_condition.verdict import SlabVerdict
 from claybench.insight.slab_water.dry_out_estimate import SlabDryOut
 from claybench.insight.slab_water.drying_rate import SlabDrying
 from claybench.insight.slab_water.slab_properties import SlabSize
+from claybench.insight.slab_water.weighing_steps import WeighingSteps
 from claybench.insight.time_spans import is_retired
 from claybench.insight.unusable_rows import FaultyRow
 from claybench.mix.pour_list import Filling
 from claybench.quantity.shown import capitalize_first, natural_key
 from claybench.record.lab import Lab
-from claybench.terms import Air, Family, FaultSeen, Measurement, Piece, Run, Slab, SlabEvent
+from claybench.terms import Air, Family, FaultSeen, Instrument, Measurement, Piece, Run, Slab, SlabEvent
 
 SLAB_TABLES: tuple[type[Any], ...] = (*TABLES, Family, Piece, FaultSeen)
 _VERDICTS = KeptAnswer[SlabVerdicts]()
@@ -130,11 +132,26 @@ def slab_page_from(snapshot: Snapshot, code: str) -> SlabPage:
 
 def weighing_history(lab: Lab, code: str) -> WeighingHistory:
     """The weighings of one slab, and what came between them."""
-    snapshot = take_snapshot(lab, Slab, SlabEvent, Run)
+    snapshot = take_snapshot(lab, Slab, SlabEvent, Run, Instrument)
     slab = snapshot.row_named(Slab, code)
-    events = [row for row in snapshot.rows(SlabEvent) if row.slab == slab.slab]
-    runs = [row for row in snapshot.rows(Run) if row.slab == slab.slab]
-    return WeighingHistory.from_rows(slab, events, runs, snapshot.settings.number_of("constant_mass_pct"))
+    events, runs = defaultdict[str, list[SlabEvent]](list), defaultdict[str, list[Run]](list)
+    for event in snapshot.rows(SlabEvent):
+        events[event.slab].append(event)
+    for run in snapshot.rows(Run):
+        runs[run.slab].append(run)
+
+    def falling_per_h(start: datetime, end: datetime) -> float:
+        """By the model of the whole lab, which is not built unless somebody asks."""
+        return lab_model(lab)[1].slabs.balances[slab.slab].falling_per_h(start, end)
+
+    return WeighingHistory.from_rows(
+        slab,
+        events[slab.slab],
+        runs[slab.slab],
+        snapshot.settings.number_of("constant_mass_pct"),
+        WeighingSteps.from_rows(events, runs, snapshot.rows(Instrument), snapshot.zone),
+        falling_per_h,
+    )
 
 
 def ring_start(lab: Lab, code: str) -> RingStart:

@@ -5,17 +5,18 @@ Rows in, questions out; which values are usual on their own stands beside each c
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
-from datetime import date, datetime, tzinfo
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date, datetime, timedelta, tzinfo
 
 from claybench import clock
 from claybench.errors import Question
 from claybench.facts.clay import SOLIDS_SG
 from claybench.facts.safety import HOTTEST_AIR_C
 from claybench.insight.slab_water.bare_weighings import bare_masses
-from claybench.insight.slab_water.dry_out_curve import Weighing, constant_mass, why_not_dry
+from claybench.insight.slab_water.constant_mass import Weighing, constant_mass, too_coarse, why_not_dry
 from claybench.insight.slab_water.slab_properties import REMOVES_PLASTER, SlabSize
+from claybench.insight.slab_water.weighing_steps import WeighingSteps
 from claybench.insight.workable_interval import WORKABLE_OR_STIFF
 from claybench.measure.plasticity import FALL_CONES
 from claybench.quantity.shown import capitalize_first, percent, plain, show
@@ -126,13 +127,16 @@ def weighing_questions(
     *,
     dry: bool,
     tolerance_pct: float,
+    steps: WeighingSteps,
+    falling_per_h: Callable[[datetime, datetime], float] | None = None,
     dry_g: float | None = None,
     field: str = "mass_g",
 ) -> list[Question]:
     """One weighing against those before and after it: a slab loses no more than air can take, and gains only where
     water came; and against what it weighs dry and full.
 
-    `weighed` are the bare slab's masses in order of time, `wetted` the moments at which water came to it.
+    `weighed` are the bare slab's masses in order of time, `wetted` the moments at which water came to it, `steps` those
+    of the lab's weighings; `falling_per_h` says how fast its last water leaves between two moments.
     """
     before = next(((moment, mass) for moment, mass in reversed(weighed) if moment < at), None)
     after = next(((moment, mass) for moment, mass in weighed if moment > at), None)
@@ -143,25 +147,38 @@ def weighing_questions(
         out += _pair_questions(slab, (at, mass_g), after, wetted, "after", field)
     if not out:
         out += bare_mass_questions(slab, mass_g, dry_g, field)
-    if dry and before is not None and not out and not _is_constant_mass(weighed, wetted, mass_g, at, tolerance_pct):
-        hours = (at - before[0]).total_seconds() / 3600
-        if doubt := why_not_dry(before[1], hours, mass_g, tolerance_pct):
-            out.append(Question("not_dry_yet", f"{capitalize_first(doubt)}.", field))
+    if dry and before is not None and not out:
+        out += _dryness_questions(weighed, wetted, mass_g, at, tolerance_pct, steps, falling_per_h, field)
     return out
 
 
-def _is_constant_mass(
+def _dryness_questions(
     weighed: Sequence[tuple[datetime, float]],
     wetted: Sequence[datetime],
     mass_g: float,
     at: datetime,
     tolerance_pct: float,
-) -> bool:
-    """Whether a weighing agrees with one a day or more before it, with no water come between."""
-    wet = max((moment for moment in wetted if moment <= at), default=None)
-    since = [(moment, mass) for moment, mass in weighed if moment < at and (wet is None or moment > wet)]
-    hours = [Weighing((moment - at).total_seconds() / 3600, mass) for moment, mass in since]
-    return constant_mass([*hours, Weighing(0.0, mass_g)], tolerance_pct) is not None
+    steps: WeighingSteps,
+    falling_per_h: Callable[[datetime, datetime], float] | None,
+    field: str,
+) -> list[Question]:
+    """What speaks against a weighing being that of a dry slab: none agrees with it, no day or water came between, or
+    the scale is too coarse to tell."""
+
+    def weighing(moment: datetime, mass: float) -> Weighing:
+        return Weighing((moment - at).total_seconds() / 3600, mass, told.step_of(moment, mass))
+
+    def falling(begin_h: float, end_h: float) -> float:
+        return falling_per_h(at + timedelta(hours=begin_h), at + timedelta(hours=end_h)) if falling_per_h else 0.0
+
+    told, wet = steps.with_weighing(at, mass_g), max((moment for moment in wetted if moment <= at), default=None)
+    earlier, last = [each for each in weighed if each[0] < at], weighing(at, mass_g)
+    since = [*(weighing(*each) for each in earlier if wet is None or each[0] > wet), last]
+    if constant_mass(since, tolerance_pct, falling) is not None:
+        return []
+    doubt, coarse = why_not_dry(weighing(*earlier[-1]), last, tolerance_pct), too_coarse(since, tolerance_pct, falling)
+    said = f"{capitalize_first(doubt)}." if doubt else coarse.sentence() if coarse is not None else ""
+    return [Question("not_dry_yet", said, field)] if said else []
 
 
 def _pair_questions(
@@ -289,12 +306,22 @@ class WeighingHistory:
     """How closely two have to agree to be constant."""
     cuts: tuple[datetime, ...] = ()
     """When plaster came off it: a weighing says nothing of one on the other side."""
+    steps: WeighingSteps = field(default_factory=WeighingSteps)
+    """Steps of the lab's scales."""
+    falling_per_h: Callable[[datetime, datetime], float] | None = None
+    """Share of its last water that leaves in an hour, asked for only where a scale is coarse."""
     dry_g: float | None = None
     """What it weighed dry last, nothing having been taken off it since; else what its card says."""
 
     @classmethod
     def from_rows(
-        cls, slab: Slab, events: Sequence[SlabEvent], runs: Sequence[Run], tolerance_pct: float
+        cls,
+        slab: Slab,
+        events: Sequence[SlabEvent],
+        runs: Sequence[Run],
+        tolerance_pct: float,
+        steps: WeighingSteps,
+        falling_per_h: Callable[[datetime, datetime], float] | None = None,
     ) -> WeighingHistory:
         """From the slab's own log and runs."""
         wetted = [event.at for event in events if event.event in _BRINGS_WATER]
@@ -304,6 +331,8 @@ class WeighingHistory:
             weighed=tuple(bare_masses(events, runs)),
             wetted=tuple(sorted(wetted)),
             tolerance_pct=tolerance_pct,
+            steps=steps,
+            falling_per_h=falling_per_h,
             cuts=tuple(event.at for event in events if event.event in REMOVES_PLASTER),
             dry_g=_last_dry_mass(slab, events),
         )
@@ -318,7 +347,8 @@ class WeighingHistory:
         slab = replace(self.slab, dry_mass_g=None) if cuts else self.slab
         return weighing_questions(
             slab, weighed, self.wetted, mass_g, at,
-            dry=dry, tolerance_pct=self.tolerance_pct, dry_g=None if cut else self.dry_g, field=field,
+            dry=dry, tolerance_pct=self.tolerance_pct, steps=self.steps, falling_per_h=self.falling_per_h,
+            dry_g=None if cut else self.dry_g, field=field,
         )  # fmt: skip
 
 

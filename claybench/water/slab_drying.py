@@ -29,6 +29,7 @@ __all__ = [
     "evaporation",
     "evaporation_rate",
     "face_temperature",
+    "hours_to_tell",
     "time_to_dry",
     "water_after",
 ]
@@ -202,3 +203,21 @@ def water_after(water_g: float, hours: float, rate_g_h: float, critical_g: float
     if hours <= constant:
         return water_g - rate_g_h * hours
     return min(water_g, critical_g) * math.exp(-(hours - constant) * rate_g_h / critical_g)
+
+
+@formula(
+    "How far apart two equal weighings of a drying slab have to lie for a day's loss to be under what is let pass",
+    "t = ln(1 + u/a · (exp(24 k) − 1)) / k, and no less than a day; u/a days where k is 0",
+    "hour",
+    unseen_g=Param("u", "g", "loss between the two that the step of the scale may hide", least=0),
+    allowed_g=Param("a", "g", "loss of a day that is let pass", above=0),
+    falling_per_h=Param("k", "1/hour", "share of the water left that leaves in an hour once it slows down", least=0),
+    sources="w = w1·exp(−k·t): of w1 no more than u left in t, so in the last day no more than a",
+    examples=(Example(67.2, 6.0, 0.04, gives=73.7, digits=1), Example(67.2, 6.0, 0.0, gives=268.8, digits=1)),
+)
+def hours_to_tell(unseen_g: float, allowed_g: float, falling_per_h: float) -> float:
+    ratio = max(unseen_g / allowed_g, 1.0)
+    in_day = min(24.0 * falling_per_h, 50.0)  # beyond that all is gone in a day
+    if in_day < 1e-6:
+        return 24.0 * ratio
+    return 24.0 * math.log1p(ratio * math.expm1(in_day)) / in_day

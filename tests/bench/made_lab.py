@@ -18,6 +18,7 @@ from claybench.terms import (
     BodyLine,
     Check,
     Family,
+    Instrument,
     Material,
     Run,
     Slab,
@@ -46,6 +47,7 @@ class MadeLab:
     batch_lines: list[BatchLine] = field(default_factory=list)
     batch_log: list[BatchEvent] = field(default_factory=list)
     materials: list[Material] = field(default_factory=list)
+    instruments: list[Instrument] = field(default_factory=list)
 
     def rows(self) -> LabRows:
         """What a `LabModel` is built from."""

@@ -138,7 +138,7 @@ def test_what_the_scale_says_of_heat_is_how_much_plaster_has_lost_bound_water() 
     found = damage(*OVEN, log(5, "weighed_dry", mass_g=DRY_G - 157))["heat"]
     assert "157 g of bound water lost: 10.0 % of its plaster (1 000 g)" in found.text
     assert found.strength == pytest.approx(0.785) and makes_suspect(found)
-    little = damage(*OVEN, log(5, "weighed_dry", mass_g=DRY_G - 50))["heat"]
+    little = damage(*OVEN, log(5, "weighed_dry", mass_g=DRY_G - 51))["heat"]
     assert not makes_suspect(little)
     # Weighed before the heat, that counts and not the card; nothing weighed before, nobody knows.
     before = log(2, "weighed_dry", mass_g=DRY_G - 157)

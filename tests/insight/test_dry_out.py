@@ -5,25 +5,28 @@ from __future__ import annotations
 import math
 import random
 from dataclasses import replace
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from itertools import pairwise
 
 import pytest
 
 from claybench.insight.air import AirRecord
 from claybench.insight.settings import Settings
-from claybench.insight.slab_water.dry_out_curve import (
-    AirSpan,
-    DryOutPrior,
-    Weighing,
-    constant_mass,
-    fit_dry_out,
-    why_not_dry,
+from claybench.insight.slab_condition.dry_mass_change import DryMassChange, dry_mass_change
+from claybench.insight.slab_water.constant_mass import Weighing, constant_mass, too_coarse, why_not_dry
+from claybench.insight.slab_water.dry_out_curve import AirSpan, DryOutPrior, fit_dry_out
+from claybench.insight.slab_water.dry_out_estimate import (
+    SlabDryOut,
+    dry_out_from_cast,
+    estimate_dry_out,
+    told_dry_from,
 )
-from claybench.insight.slab_water.dry_out_estimate import SlabDryOut, dry_out_from_cast, estimate_dry_out
 from claybench.insight.slab_water.free_faces import SlabFaces
 from claybench.insight.slab_water.water_balance import SlabWaterBalance
-from claybench.terms import Run, Slab, SlabEvent
+from claybench.insight.slab_water.weighing_steps import WeighingSteps
+from claybench.measure.reading_steps import difference_open
+from claybench.terms import Instrument, Run, Slab, SlabEvent
+from claybench.water.slab_drying import hours_to_tell
 
 T0 = datetime(2026, 3, 1, 9, 0, tzinfo=UTC)
 SLAB = Slab(slab="P1", length_mm=500, width_mm=400, thickness_mm=45, mix_ratio=70, plaster_g=8430, cast_at=T0)
@@ -131,9 +134,9 @@ def test_dry_is_constant_mass_and_nothing_else() -> None:
 
 
 def test_a_hopeful_dry_mass_is_doubted() -> None:
-    assert why_not_dry(12_008, 24, 12_000, 0.1) == ""
-    assert "not constant yet" in why_not_dry(12_300, 24, 12_000, 0.1)
-    assert "asks for a day between" in why_not_dry(12_004, 3, 12_000, 0.1)
+    assert why_not_dry(Weighing(0, 12_008), Weighing(24, 12_000), 0.1) == ""
+    assert "not constant yet" in why_not_dry(Weighing(0, 12_300), Weighing(24, 12_000), 0.1)
+    assert "asks for a day between" in why_not_dry(Weighing(0, 12_004), Weighing(3, 12_000), 0.1)
 
 
 def of_slab(events: list[SlabEvent], hours: float, runs: tuple[Run, ...] = ()) -> SlabDryOut | None:
@@ -268,3 +271,90 @@ def test_air_that_takes_nothing_is_said() -> None:
     damp = AirRecord((), Settings({"room_rh_pct": "100"})).air_at_place("shelf", T0)
     found = dry_out_from_cast(SlabFaces(2000, 810, 225), DRY, FRESH, CAPACITY, damp, 0.1)
     assert found.dry_at_h is None
+
+
+def leaving(hours: float, falling_per_h: float) -> float:
+    """Most water that a slab can still hold while no more than what a step hides left in so many hours."""
+    return difference_open(100, 100) / (1 - math.exp(-falling_per_h * hours))
+
+
+@pytest.mark.parametrize("falling", [0.005, 0.02, 0.04, 0.1])
+def test_equal_readings_say_dry_once_a_days_loss_must_be_under_the_tolerance(falling: float) -> None:
+    """By exponential falling, worked apart: of the most water that may have gone unseen, the last day takes so much."""
+    hours = hours_to_tell(difference_open(100, 100), 6.0, falling)
+    water = leaving(hours, falling)
+    last_day = water * (math.exp(-falling * (hours - 24)) - math.exp(-falling * hours))
+    assert last_day == pytest.approx(6.0, rel=1e-6)
+    assert 24 < hours < 24 * difference_open(100, 100) / 6
+
+
+def test_a_coarse_scale_does_not_say_dry_in_a_day() -> None:
+    """100 g on 6 kg: 0.1 % is 6 g, and two equal readings may hide 67 g in nine of ten cases."""
+    day = [Weighing(0, 6000, 100), Weighing(24, 6000, 100)]
+    assert constant_mass(day, 0.1) is None
+    found = too_coarse(day, 0.1, lambda start, end: 0.04)
+    assert found is not None and found.enough_h == pytest.approx(73.7, abs=0.1) and found.fine_step_g == 5
+    assert "cannot tell 0.1 % in 24 h" in found.sentence() and "2.1 more days" in found.sentence()
+    later = [*day, Weighing(48, 6000, 100), Weighing(74, 6000, 100)]
+    assert constant_mass(later, 0.1, lambda start, end: 0.04) == (later[0], later[3])
+    assert too_coarse(later, 0.1, lambda start, end: 0.04) is None
+    assert constant_mass(later, 0.1) is None, "not known how fast it dries: as if it did not slow down"
+    assert constant_mass([day[0], Weighing(30, 6100, 100), *later[2:]], 0.1, lambda start, end: 0.04) is None
+    fine = [Weighing(0, 6000, 5), Weighing(24, 6000, 5)]
+    assert constant_mass(fine, 0.1) == tuple(fine) and too_coarse(fine, 0.1) is None
+    assert too_coarse([Weighing(0, 6100, 100), Weighing(24, 6000, 100)], 0.1) is None, "it still loses"
+    assert too_coarse([], 0.1) is None and constant_mass([], 0.1) is None
+
+
+def test_a_slab_on_a_coarse_scale_says_what_would_be_enough() -> None:
+    """The digits of its weighings tell the step; a scale that was in use then, too, and the one of today does not."""
+    events = [weighed(h, m) for h, m in ((2, 14_200), (200, 10_800), (400, 10_100), (424, 10_100))]
+    masses = [(event.at, event.mass_g or 0.0) for event in events]
+    new_scale = Instrument(instrument="new", kind="scale", step=1.0, unit="g", since=date(2026, 6, 1))
+    old_scale = Instrument(instrument="old", kind="scale", step=0.1, unit="kg", until=date(2026, 5, 31))
+    for scales in ([], [new_scale], [new_scale, old_scale]):
+        steps = WeighingSteps(masses, scales, UTC)
+        assert [steps.step_of(*each) for each in masses] == [100.0] * 4
+        water = SlabWaterBalance(SLAB, events, (), AirRecord((), Settings()), UTC, steps)
+        moment = T0 + timedelta(hours=425)
+        found = estimate_dry_out(water, water.wetness_at(moment), moment, 0.1, False)
+        assert found is not None and not found.is_dry
+        assert "A step of 100 g on a slab of 10 100 g cannot tell 0.1 % in 24 h" in " ".join(found.sentences())
+        told = told_dry_from(water, moment, 0.1)
+        assert told is not None and moment < told < T0 + timedelta(days=25)
+    fine = SlabWaterBalance(SLAB, events, (), AirRecord((), Settings()), UTC)
+    assert fine.wetness_at(moment).sd_g < water.wetness_at(moment).sd_g
+    by_fine = estimate_dry_out(fine, fine.wetness_at(moment), moment, 0.1, False)
+    assert by_fine is not None and by_fine.is_dry and told_dry_from(fine, moment, 0.1) is None
+    assert by_fine.curve.dry_high_g - by_fine.curve.dry_low_g < found.curve.dry_high_g - found.curve.dry_low_g
+
+
+def test_a_step_more_or_less_is_no_change_of_dry_mass() -> None:
+    def change(steps: WeighingSteps, lighter_g: float) -> DryMassChange:
+        events = [weighed(0, 10_000, "weighed_dry"), weighed(500, 10_000 - lighter_g, "weighed_dry")]
+        found = dry_mass_change(events, None, steps)
+        assert found is not None
+        return found
+
+    coarse = WeighingSteps([(T0 + timedelta(hours=h), m) for h, m in ((0, 10_000.0), (9, 10_700.0), (500, 9_900.0))])
+    assert not change(coarse, 100).is_moved and change(WeighingSteps(), 100).is_moved
+    told = WeighingSteps([(T0 + timedelta(hours=h), m) for h, m in ((0, 10_000.0), (9, 10_700.0), (500, 9_700.0))])
+    assert change(told, 300).is_moved and change(told, 300).bound_water_text.endswith("±67 g by the step of the scale")
+    assert change(WeighingSteps(), 300).open_text == ""
+
+
+def test_steps_of_scales_go_by_the_day_and_by_pounds() -> None:
+    """NIST SP 811, appendix B.8: a pound is 453.59237 g."""
+    pounds = [(T0 + timedelta(days=n), 453.59237 * lb) for n, lb in enumerate((28.7, 27.2, 26.9, 26.9))]
+    assert {round(WeighingSteps(pounds, (), UTC).step_of(*each), 2) for each in pounds} == {45.36}
+    bench = [(T0 + timedelta(days=n), float(m)) for n, m in enumerate((13_007, 12_951, 12_800, 12_611))]
+    bars = Instrument(instrument="bars", kind="scale", step=0.01, unit="g")
+    steps = WeighingSteps(bench, [bars], UTC)
+    assert [steps.step_of(*each) for each in bench] == [1.0] * 4, "a finer scale stands there for bars"
+    both = [Instrument(instrument="slabs", kind="scale", step=100.0, unit="g"), bars]
+    assert WeighingSteps(bench, both, UTC).step_of(*bench[2]) == 100.0, "it may have been read on the coarser one"
+    assert (
+        WeighingSteps(bench, [Instrument(instrument="x", kind="scale", step=9.0, unit="N")], UTC).step_of(*bench[0])
+        == 1.0
+    )
+    assert steps.with_weighing(T0 + timedelta(days=9), 12_500.0).step_of(T0 + timedelta(days=9), 12_500.0) == 1.0

@@ -15,7 +15,7 @@ from claybench import clock
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.drying.next_touch import first_workable_check, next_touch
 from claybench.insight.slab_water.bare_weighings import is_bare_weighing
-from claybench.insight.slab_water.dry_out_estimate import constant_mass_since_wet
+from claybench.insight.slab_water.dry_out_estimate import constant_mass_since_wet, told_dry_from
 from claybench.insight.slab_water.water_balance import SlabWaterBalance
 from claybench.insight.time_spans import is_retired
 from claybench.measure.properties.readings import DRY_LENGTH, FIRED_LENGTH, PLASTIC_LENGTH
@@ -103,7 +103,8 @@ def _first_drying_tasks(
 ) -> Iterator[DueTask]:
     """A slab drying from its cast: to be turned and weighed until two weighings agree, then taken into service."""
     code = balance.slab.slab
-    agree = constant_mass_since_wet(balance, model.at, model.settings.number_of("constant_mass_pct"))
+    tolerance = model.settings.number_of("constant_mass_pct")
+    agree = constant_mass_since_wet(balance, model.at, tolerance)
     if agree is not None:
         before, last = (show(each.mass_g, "g", digits=0) for each in agree)
         text = f"{code} is dry ({before} and {last} a day apart): take it into service"
@@ -112,7 +113,9 @@ def _first_drying_tasks(
     turned = max((row.at for row in balance.events if row.event in _TURNED), default=cast)
     turn_every = timedelta(hours=model.settings.number_of("turn_every_h"))
     yield DueTask("turn", turned + turn_every, f"turn {code}, still drying", code)
-    yield DueTask("weigh", (weighed or cast) + _WEIGH_EVERY, f"weigh {code}: is it still losing water?", code)
+    told = told_dry_from(balance, model.at, tolerance)
+    again = max(filter(None, ((weighed or cast) + _WEIGH_EVERY, told)))
+    yield DueTask("weigh", again, f"weigh {code}: is it still losing water?", code)
 
 
 def _bare_since(model: LabModel) -> dict[str, datetime]:

@@ -14,6 +14,7 @@ from claybench.terms import (
     Body,
     BodyLine,
     Check,
+    Instrument,
     Material,
     Run,
     Slab,
@@ -36,6 +37,7 @@ class LabRows:
     batch_lines: Sequence[BatchLine] = ()
     batch_log: Sequence[BatchEvent] = ()
     materials: Sequence[Material] = ()
+    instruments: Sequence[Instrument] = ()
 
 
 ROW_TYPES: dict[str, type[Any]] = {
@@ -50,5 +52,6 @@ ROW_TYPES: dict[str, type[Any]] = {
     "batch_lines": BatchLine,
     "batch_log": BatchEvent,
     "materials": Material,
+    "instruments": Instrument,
 }
 """The type of each field of `LabRows`."""

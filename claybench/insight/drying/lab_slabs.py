@@ -23,9 +23,11 @@ from claybench.insight.slab_water.dry_out_estimate import SlabDryOut, estimate_d
 from claybench.insight.slab_water.drying_rate import SlabDrying, fit_lab_drying
 from claybench.insight.slab_water.slab_properties import left_in_dry_slabs
 from claybench.insight.slab_water.water_balance import SlabWaterBalance
+from claybench.insight.slab_water.weighing_steps import WeighingSteps
 from claybench.insight.slab_water.wetness import WaterTaken, Wetness
 from claybench.insight.time_spans import runs_beside_others
 from claybench.insight.workable_interval import minutes_between, observed_workable_time
+from claybench.measure.reading_steps import rounding_variance
 from claybench.terms import Check, Run, SlabEvent
 
 UNKNOWN_WETNESS = (0.3, 0.25)
@@ -33,6 +35,8 @@ UNKNOWN_WETNESS = (0.3, 0.25)
 _GIVEN_BY_OUTCOME = {"workable": (1.03, 0.1), "too_stiff": (1.1, 0.15), "lifted_early": (0.75, 0.2)}
 """Share of its water that a layer has given by its lift, and the spread of that; from memory."""
 _GIVEN_ABANDONED = (0.6, 0.35)
+_GAIN_SD_G = 5.0
+"""Spread of what a slab gains between weighings before and after a layer, the steps of the scale apart; from memory."""
 _COVERED_SHARE = 0.8
 """Share of the usable face that a layer covers where nobody wrote its area; common practice, no source."""
 
@@ -56,8 +60,9 @@ class LabSlabs:
         """All runs of each slab, in order of their pour."""
         for run in runs:
             self.runs_on[run.slab].append(run)
+        steps = WeighingSteps.from_rows(events, self.runs_on, rows.instruments, zone)
         self.balances = {
-            slab.slab: SlabWaterBalance(slab, events[slab.slab], self.runs_on[slab.slab], self.air, zone)
+            slab.slab: SlabWaterBalance(slab, events[slab.slab], self.runs_on[slab.slab], self.air, zone, steps)
             for slab in rows.slabs
         }
         learnt = fit_lab_drying(
@@ -160,8 +165,12 @@ class LabSlabs:
         need = layer.water_mm * area / 10
         by_air = self.surroundings(run)[1] * minutes_between(run.started_at, run.ended_at or self.at) * area / 10
         alone = run.run not in self._accompanied[run.slab]
-        if run.slab_before_g is not None and run.slab_after_g is not None and alone:
-            return WaterTaken(max(run.slab_after_g - run.slab_before_g, 0.0), 5.0, "slab weighed before and after")
+        if run.slab_before_g is not None and run.slab_after_g is not None and alone and run.ended_at is not None:
+            return WaterTaken(
+                max(run.slab_after_g - run.slab_before_g, 0.0),
+                self._gain_sd_g(run.slab, (run.started_at, run.slab_before_g), (run.ended_at, run.slab_after_g)),
+                "slab weighed before and after",
+            )
         if run.poured_g is not None and run.clay_off_g is not None:
             lost = run.poured_g - run.clay_off_g - by_air
             if 0.3 * need < lost < 1.7 * need:
@@ -173,6 +182,11 @@ class LabSlabs:
         area_sd = 0.3 if layer.area_cm2 is None else 0.0
         sd = need * share * math.sqrt(spread**2 + layer.log_sd**2 + area_sd**2)
         return WaterTaken(max(need * share - by_air, 0.0), sd, "depth of slip and its water")
+
+    def _gain_sd_g(self, slab: str, before: tuple[datetime, float], after: tuple[datetime, float]) -> float:
+        """Spread of what a slab gained between two weighings, by drying meanwhile and by the steps of the scale."""
+        steps = self.balances[slab].steps
+        return math.sqrt(_GAIN_SD_G**2 + sum(rounding_variance(steps.step_of(*each)) for each in (before, after)))
 
     def _share_so_far(self, run: Run, layer: SlipLayer) -> float:
         """Share of its water that an open layer has lost: uptake goes with the square root of time."""

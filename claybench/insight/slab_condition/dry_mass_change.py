@@ -7,7 +7,9 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from claybench.facts.plaster import LARGEST_CHIP_G
-from claybench.insight.slab_water.slab_properties import LEAST_LEFT, MOVED_SHARE
+from claybench.insight.slab_water.slab_properties import LEAST_LEFT, least_move
+from claybench.insight.slab_water.weighing_steps import WeighingSteps
+from claybench.measure.reading_steps import difference_open
 from claybench.mix.bound_water import describe_lost_water
 from claybench.quantity.shown import show
 from claybench.terms import SlabEvent
@@ -29,6 +31,10 @@ class DryMassChange:
     after_g: float
     chips: int
     """Chips logged between."""
+    least_g: float = 0.0
+    """The least difference that says it has changed, by the scales that both were read on."""
+    open_g: float = 0.0
+    """By how much the steps of those scales may hide more or less than what they show."""
 
     @property
     def gap_g(self) -> float:
@@ -46,15 +52,27 @@ class DryMassChange:
         return max(-self.gap_g - self.by_chips_g, 0.0)
 
     @property
+    def is_moved(self) -> bool:
+        """Whether it has moved by more than weighing and chips explain."""
+        return max(self.gap_g, self.unexplained_g) >= self.least_g
+
+    @property
     def bound_water_text(self) -> str:
         """What the loss comes to as bound water, in words; empty where there is none."""
         if self.unexplained_g <= 0:
             return ""
         less = f", {show(self.by_chips_g, 'g', digits=0)} allowed for chips" if self.chips else ""
-        return describe_lost_water(self.before_g, self.unexplained_g) + less
+        return describe_lost_water(self.before_g, self.unexplained_g) + less + self.open_text
+
+    @property
+    def open_text(self) -> str:
+        """What the steps of the scales leave open, in words, where that is a tenth of the change or more."""
+        if self.open_g < 0.1 * abs(self.gap_g):
+            return ""
+        return f", ±{show(self.open_g, 'g', digits=0)} by the step of the scale"
 
 
-def dry_mass_change(events: Sequence[SlabEvent], card_g: float | None) -> DryMassChange | None:
+def dry_mass_change(events: Sequence[SlabEvent], card_g: float | None, steps: WeighingSteps) -> DryMassChange | None:
     """From the first dry mass since the slab was last resurfaced to the newest; None where there are not two.
 
     `events` are the slab's own, in order of time; `card_g` is the dry mass of its card.
@@ -63,11 +81,11 @@ def dry_mass_change(events: Sequence[SlabEvent], card_g: float | None) -> DryMas
     if not weighed:
         return None
     first = weighed[0] if len(weighed) > 1 else _card_mass(card_g, events)
-    return None if first is None else _between(first, weighed[-1], events)
+    return None if first is None else _between(first, weighed[-1], events, steps)
 
 
 def lighter_than_dry(
-    events: Sequence[SlabEvent], card_g: float | None, masses: Sequence[tuple[datetime, float]]
+    events: Sequence[SlabEvent], card_g: float | None, masses: Sequence[tuple[datetime, float]], steps: WeighingSteps
 ) -> DryMassChange | None:
     """To the lightest bare mass since it was last weighed dry, where that lies below: it has lost at least so much.
 
@@ -77,21 +95,22 @@ def lighter_than_dry(
     before = weighed[-1] if weighed else _card_mass(card_g, events)
     if before is None:
         return None
+    held = _step_of(before, steps)
     later = [
         (mass, at)
         for at, mass in masses
         if (before[0] is None or at > before[0])
         and (cut is None or at >= cut)
-        and LEAST_LEFT * before[1] <= mass < (1 - MOVED_SHARE) * before[1]
+        and LEAST_LEFT * before[1] <= mass < before[1] - least_move(before[1], held, steps.step_of(at, mass))
     ]
     if not later:
         return None
     lightest, at = min(later)
-    return _between(before, (at, lightest), events)
+    return _between(before, (at, lightest), events, steps)
 
 
 def change_over(
-    events: Sequence[SlabEvent], card_g: float | None, begin: datetime, end: datetime
+    events: Sequence[SlabEvent], card_g: float | None, begin: datetime, end: datetime, steps: WeighingSteps
 ) -> DryMassChange | None:
     """From the last dry mass before a time to the first after it, whatever came later; None where either is missing."""
     after = next((event for event in events if event.event == "weighed_dry" and event.at > end), None)
@@ -100,7 +119,7 @@ def change_over(
     told = [event for event in events if event.at <= after.at]
     before = [each for each in _dry_masses(told) if each[0] <= begin]
     first = before[-1] if before else _card_mass(card_g, told)
-    return None if first is None else _between(first, (after.at, after.mass_g), told)
+    return None if first is None else _between(first, (after.at, after.mass_g), told, steps)
 
 
 def strength_of_change(change: DryMassChange) -> float:
@@ -129,11 +148,29 @@ def _last_cut(events: Sequence[SlabEvent]) -> datetime | None:
 
 
 def _between(
-    before: tuple[datetime | None, float], after: tuple[datetime, float], events: Sequence[SlabEvent]
+    before: tuple[datetime | None, float],
+    after: tuple[datetime, float],
+    events: Sequence[SlabEvent],
+    steps: WeighingSteps,
 ) -> DryMassChange:
     chips = sum(
         max(event.count or 1, 1)
         for event in events
         if event.event == "chipped" and event.at <= after[0] and (before[0] is None or event.at >= before[0])
     )
-    return DryMassChange(before[0], before[1], after[0], after[1], chips)
+    held, now = _step_of(before, steps), steps.step_of(*after)
+    return DryMassChange(
+        before[0],
+        before[1],
+        after[0],
+        after[1],
+        chips,
+        least_g=least_move(before[1], held, now),
+        open_g=difference_open(held, now),
+    )
+
+
+def _step_of(dry: tuple[datetime | None, float], steps: WeighingSteps) -> float:
+    """Step of a dry mass, of the log or of the card."""
+    at, mass = dry
+    return steps.step_of_card(mass) if at is None else steps.step_of(at, mass)

@@ -23,7 +23,7 @@ from claybench.insight.slab_condition.dry_mass_change import (
 )
 from claybench.insight.slab_condition.looked_after import RENEWS, was_looked_after
 from claybench.insight.slab_condition.verdict import WETTEST_FOR_RING, Evidence
-from claybench.insight.slab_water.slab_properties import MOVED_SHARE
+from claybench.insight.slab_water.weighing_steps import WeighingSteps
 from claybench.quantity.shown import percent, plain, short_number, show
 from claybench.terms import SlabEvent
 from claybench.water.sorptivity import sorptivity_of_ring
@@ -119,6 +119,7 @@ def dry_mass_evidence(
     masses: Sequence[tuple[datetime, float]] = (),
     heated: bool = False,
     confirmed: Callable[[datetime, float], bool] | None = None,
+    steps: WeighingSteps | None = None,
 ) -> Evidence | None:
     """A dry mass that has moved since the first one by more than the chips between explain, or a slab that weighs less
     than it did dry.
@@ -126,8 +127,9 @@ def dry_mass_evidence(
     `card_g` is the dry mass of the slab's card, `masses` are all its bare masses; `heated` says that it stood in too
     hot air; `confirmed` whether a weighing as dry was constant (all were, where it is None). Where the heavier of the
     two was not, it was likelier read before the slab was dry, unless heat explains it: that is faint evidence, and a
-    bare mass below it none.
+    bare mass below it none. `steps` are those of the lab's weighings; a fine scale without them.
     """
+    told = steps if steps is not None else WeighingSteps()
 
     def is_constant(at: datetime | None, mass_g: float) -> bool:
         return at is None or confirmed is None or confirmed(at, mass_g)
@@ -138,27 +140,22 @@ def dry_mass_evidence(
             return is_constant(change.after_at, change.after_g)
         return heated or is_constant(change.before_at, change.before_g)
 
-    lighter = lighter_than_dry(events, card_g, masses)
-    if lighter is not None and _is_moved(lighter) and is_sure(lighter):
+    lighter = lighter_than_dry(events, card_g, masses, told)
+    if lighter is not None and lighter.is_moved and is_sure(lighter):
         said, least, change = f"it weighs {_less(lighter, zone, 'dry ')}", "at least ", lighter
     else:
-        moved = dry_mass_change(events, card_g)
-        if moved is None or not _is_moved(moved):
+        moved = dry_mass_change(events, card_g, told)
+        if moved is None or not moved.is_moved:
             return None
         said, least, change = f"dry it weighs {_less(moved, zone)}", "", moved
     if change.gap_g > 0:
-        why, doubt = "clay or salts taken up", "not dry"
+        why, doubt = f"clay or salts taken up{change.open_text}", "not dry"
     else:
         why, doubt = f"{least}{change.bound_water_text}", "" if heated else "it was not dry before"
     # The likelier of the two is said first.
     why = ", or ".join(filter(None, (why, doubt) if is_sure(change) else (doubt, why)))
     strength = min(strength_of_change(change), 1.0 if is_sure(change) else _UNCONFIRMED_STRENGTH)
     return Evidence("dry_mass", None, clock.in_zone(change.after_at, zone).date(), strength, f"{said}: {why}")
-
-
-def _is_moved(change: DryMassChange) -> bool:
-    """Whether it has moved by more than weighing and chips explain."""
-    return max(change.gap_g, change.unexplained_g) >= MOVED_SHARE * change.before_g
 
 
 def _less(change: DryMassChange, zone: tzinfo, when: str = "") -> str:

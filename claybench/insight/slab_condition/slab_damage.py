@@ -17,7 +17,6 @@ from claybench.insight.slab_condition.dry_mass_change import change_over, streng
 from claybench.insight.slab_condition.looked_after import LOOKED_AT, face_named, faces_left
 from claybench.insight.slab_condition.verdict import Evidence
 from claybench.insight.slab_water.heat_and_frost import HarmfulSpan, cold_spans, hot_spans
-from claybench.insight.slab_water.slab_properties import MOVED_SHARE
 from claybench.insight.slab_water.water_balance import SlabWaterBalance
 from claybench.quantity.shown import show
 from claybench.terms import SlabEvent
@@ -85,9 +84,9 @@ def _weighed_heat(
     if not spans:
         return None
     strength, said = _FAINT_HEAT_STRENGTH, "what it weighed dry before, nobody knows"
-    change = change_over(events, balance.slab.dry_mass_g, spans[0].begin, spans[-1].last_moment)
+    change = change_over(events, balance.slab.dry_mass_g, spans[0].begin, spans[-1].last_moment, balance.steps)
     if change is not None:
-        if change.unexplained_g < MOVED_SHARE * change.before_g:
+        if change.unexplained_g < change.least_g:
             return None
         strength, said = strength_of_change(change), change.bound_water_text
     since = clock.in_zone(spans[0].begin, model.zone).date()

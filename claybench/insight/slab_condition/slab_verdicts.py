@@ -109,6 +109,7 @@ class SlabVerdicts:
                 card_g=water.slab.dry_mass_g,
                 masses=water.masses,
                 confirmed=water.references.is_confirmed,
+                steps=water.steps,
                 heated=bool(hot_spans(water.slab, water.events, water.air)),
             ),
         ]

@@ -8,6 +8,7 @@ if TYPE_CHECKING:
     from claybench.insight.slab_water import (
         balance_state as balance_state,
         bare_weighings as bare_weighings,
+        constant_mass as constant_mass,
         dry_out_curve as dry_out_curve,
         dry_out_estimate as dry_out_estimate,
         drying_rate as drying_rate,
@@ -17,6 +18,7 @@ if TYPE_CHECKING:
         sized_slab_dry_out as sized_slab_dry_out,
         slab_properties as slab_properties,
         water_balance as water_balance,
+        weighing_steps as weighing_steps,
         wetness as wetness,
     )
 else:

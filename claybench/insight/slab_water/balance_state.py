@@ -73,8 +73,12 @@ class BalanceState:
             self.reference, self.reference_error, self.covariance = reference, -reference.left_g, 0.0
             self.reference_variance = reference.sd_g**2
 
-    def correct(self, measured: float, variance: float) -> None:
-        """By a weighing. One that contradicts the estimate by more than three standard deviations is believed."""
+    def correct(self, measured: float, variance: float, by_step: float = 0.0) -> None:
+        """By a weighing. One that contradicts the estimate by more than three standard deviations is believed.
+
+        `by_step` is the part of its variance that the step of the scale leaves: the same reading again leaves the same,
+        so that however many weighings tell no more of the water.
+        """
         surprise, own = measured - self.water - self.reference_error, self.sd**2
         others = 2 * self.covariance + self.reference_variance + variance
         if surprise**2 > 9 * (own + others):
@@ -85,7 +89,7 @@ class BalanceState:
         self.water += gain * surprise
         self.reference_error += reference_gain * surprise
         self.slow = self.fast = self.water
-        self.variance = max(own - gain**2 * expected, 0.0)
+        self.variance = max(own - gain**2 * expected, min(own, by_step))
         self.covariance -= gain * reference_gain * expected
         least = (_LEAST_REFERENCE_DOUBT * self.reference.sd_g) ** 2 if self.reference is not None else 0.0
         self.reference_variance = max(self.reference_variance - reference_gain**2 * expected, least)

@@ -1,7 +1,7 @@
 """One slab drying out: the constant-then-falling curve through its own weighings, when it will be dry, whether it is.
 
 The wetness by the lab's balance is in `water_balance`; here only weighings since the slab last got wet count, and the
-dry mass is one of the unknowns. Dry means constant mass, by the scale.
+dry mass is one of the unknowns. Dry means constant mass, by the scale: `constant_mass`.
 """
 
 from __future__ import annotations
@@ -12,10 +12,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from claybench.facts.plaster import CONSTANT_HOURS
+from claybench.insight.slab_water.constant_mass import Weighing
 from claybench.insight.slab_water.drying_rate import RATE_LOG_SD
-from claybench.insight.slab_water.slab_properties import WEIGHING_SD_G
+from claybench.insight.slab_water.weighing_steps import WEIGHING_SD_G
 from claybench.later import Floats, np
-from claybench.quantity.shown import show
+from claybench.measure.reading_steps import rounding_variance
 from claybench.roots import find_threshold
 from claybench.water import slab_drying
 
@@ -32,14 +33,6 @@ _NEAREST_H = 1e-4
 """How closely the hour is found at which it stops losing weight."""
 _JACOBIAN_STEPS = (1.0, 1.0, 1e-3, 1e-3)
 """Differences in dry mass, water, ln factor and ln critical content that the Jacobian is taken over."""
-
-
-@dataclass(frozen=True, slots=True)
-class Weighing:
-    """One weighing of the bare slab, hours after it last got wet."""
-
-    hours: float
-    mass_g: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,44 +83,6 @@ class DryOutCurve:
     course: tuple[tuple[float, float], ...]
     """Hours and expected mass, for the figure."""
     weighings: tuple[Weighing, ...]
-
-
-_SLACK_H = 2.0
-"""Hours that may be missing of the day between two weighings, which nobody times; a choice of this program."""
-
-
-def constant_mass(weighings: Sequence[Weighing], tolerance_pct: float) -> tuple[Weighing, Weighing] | None:
-    """The last weighing and one a day or more before it that agree within the tolerance; None while there are none.
-
-    >>> constant_mass([Weighing(0, 15_000), Weighing(24, 13_010), Weighing(48, 13_005)], 0.1)
-    (Weighing(hours=24, mass_g=13010), Weighing(hours=48, mass_g=13005))
-    """
-    if not weighings:
-        return None
-    last = weighings[-1]
-    for before in reversed(weighings[:-1]):
-        if last.hours - before.hours < CONSTANT_HOURS.value - _SLACK_H:
-            continue
-        agrees = abs(before.mass_g - last.mass_g) <= tolerance_pct / 100 * last.mass_g
-        return (before, last) if agrees else None
-    return None
-
-
-def why_not_dry(before_g: float, hours: float, mass_g: float, tolerance_pct: float) -> str:
-    """What speaks against a slab being dry, by the weighing before; empty where nothing does.
-
-    >>> why_not_dry(13_010, 24, 13_005, 0.1), why_not_dry(13_400, 24, 13_005, 0.1)
-    ('', 'it weighed 13 400 g 24 h before: not constant yet (13 g is let pass)')
-    """
-    allowed = tolerance_pct / 100 * mass_g
-    if abs(before_g - mass_g) > allowed:
-        return (
-            f"it weighed {show(before_g, 'g', digits=0)} {show(hours, 'h', digits=0)} before: "
-            f"not constant yet ({show(allowed, 'g', digits=0)} is let pass)"
-        )
-    if hours < CONSTANT_HOURS.value - _SLACK_H:
-        return f"the weighing before is {show(hours, 'h', digits=0)} old; constant mass asks for a day between"
-    return ""
 
 
 class DryOutFit:
@@ -288,5 +243,8 @@ def _linearise(prior: DryOutPrior, weighings: Sequence[Weighing], unknowns: Floa
     masses = np.array([[law.mass_at(each.hours) for each in weighings] for law in laws])
     measured = np.array([each.mass_g for each in weighings])
     lost = np.maximum(measured[0] - measured, 0.0)
+    # The same reading again is rounded the same: all that agree tell no more than one, but for the scale's own scatter.
+    same = (measured[:, None] == measured).sum(axis=1)
+    scale = WEIGHING_SD_G**2 + same * np.array([rounding_variance(each.step_g) for each in weighings])
     jacobian = ((masses[1:] - masses[0]) / np.array(_JACOBIAN_STEPS)[:, None]).T
-    return jacobian, measured - masses[0], 1 / (WEIGHING_SD_G**2 + (MODEL_SHARE * lost) ** 2)
+    return jacobian, measured - masses[0], 1 / (scale + (MODEL_SHARE * lost) ** 2)

@@ -5,6 +5,7 @@ The fit itself is in `dry_out`; the balance of water through a slab's life in `w
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from functools import cached_property
@@ -14,6 +15,13 @@ from claybench.facts.reason import explain
 from claybench.insight.air import AirConditions
 from claybench.insight.date_words import weekday_and_date
 from claybench.insight.settings import Settings
+from claybench.insight.slab_water.constant_mass import (
+    CoarseWeighings,
+    FallingRate,
+    Weighing,
+    constant_mass,
+    too_coarse,
+)
 from claybench.insight.slab_water.dry_out_curve import (
     AIR_LOG_SD,
     CRITICAL_LOG_SD,
@@ -21,8 +29,6 @@ from claybench.insight.slab_water.dry_out_curve import (
     DryOutCurve,
     DryOutFit,
     DryOutPrior,
-    Weighing,
-    constant_mass,
     fit_dry_out,
 )
 from claybench.insight.slab_water.drying_rate import RATE_LOG_SD, SlabDrying
@@ -31,6 +37,7 @@ from claybench.insight.slab_water.slab_properties import DryReference
 from claybench.insight.slab_water.water_balance import SlabWaterBalance
 from claybench.insight.slab_water.wetness import Wetness
 from claybench.insight.workable_interval import minutes_between
+from claybench.measure.reading_steps import rounding_variance
 from claybench.mix.bound_water import describe_lost_water
 from claybench.quantity.shown import format_interval, percent, show
 from claybench.water import slab_drying
@@ -57,6 +64,8 @@ class SlabDryOut:
     """The two weighings that declare it dry."""
     reference: DryReference | None
     tolerance_pct: float
+    coarse: CoarseWeighings | None = None
+    """Its last weighings, where they agree and the scale is too coarse for that to say that it is dry."""
 
     @cached_property
     def curve(self) -> DryOutCurve:
@@ -100,15 +109,15 @@ class SlabDryOut:
         if best is None or zone is None:
             return ["In this air it does not dry: set it before a fan, or in drier or warmer air (never above 49 °C)."]
         now = self.since + timedelta(hours=self.curve.now_h)
+        scale = [] if self.coarse is None else [self.coarse.sentence()]
         if best <= now:
-            return [
-                "It should have stopped losing weight by now: weigh it today and again a day later.",
-                *self._rests_on(),
-            ]
+            again = scale or ["It should have stopped losing weight by now: weigh it today and again a day later."]
+            return [*again, *self._rests_on()]
         early = weekday_and_date(max(low or now, now))
         late = "not within three months" if high is None else weekday_and_date(high)
         return [
             f"Dry about {weekday_and_date(best)} (90 %: {early} to {late}), when it stops losing weight.",
+            *scale,
             *self._rests_on(),
         ]
 
@@ -131,7 +140,8 @@ class SlabDryOut:
             return []
         reference = self.reference.lost_since or self.reference
         gap = mass_g - reference.mass_g
-        unsure = 2 * reference.sd_g
+        assert self.constant is not None
+        unsure = 2 * math.hypot(reference.sd_g, math.sqrt(rounding_variance(self.constant[1].step_g)))
         against = f"its dry reference, {show(reference.mass_g, 'g', digits=0)} ({reference.basis})"
         if abs(gap) <= unsure:
             return [f"That agrees with {against}."]
@@ -180,13 +190,15 @@ def estimate_dry_out(
         factor_log_sd=water.drying.log_sd_in(water.air.air_at(moment)),
     )
     now_h = minutes_between(start, moment) / 60
+    scale = weighings, tolerance_pct, _falling_rate(water, start)
     return SlabDryOut(
         since=clock.in_zone(start, water.zone),
         fit=DryOutFit(drying, weighings, now_h, tolerance_pct),
         learnt=water.drying,
-        constant=constant_mass(weighings, tolerance_pct),
+        constant=constant_mass(*scale),
         reference=reference,
         tolerance_pct=tolerance_pct,
+        coarse=too_coarse(*scale),
     )
 
 
@@ -197,11 +209,30 @@ def constant_mass_since_wet(
     start = _last_wetted(water, moment)
     if start is None:
         return None
-    return constant_mass(_weighings(water, start, moment), tolerance_pct)
+    return constant_mass(_weighings(water, start, moment), tolerance_pct, _falling_rate(water, start))
+
+
+def told_dry_from(water: SlabWaterBalance, moment: datetime, tolerance_pct: float) -> datetime | None:
+    """From when on the same reading again says that a slab is dry, where its scale is too coarse to say so in a day;
+    None elsewhere."""
+    start = _last_wetted(water, moment)
+    if start is None:
+        return None
+    coarse = too_coarse(_weighings(water, start, moment), tolerance_pct, _falling_rate(water, start))
+    return None if coarse is None else start + timedelta(hours=coarse.enough_h)
 
 
 def _weighings(water: SlabWaterBalance, start: datetime, moment: datetime) -> list[Weighing]:
-    return [Weighing(minutes_between(start, at) / 60, mass) for at, mass in water.masses if start <= at <= moment]
+    return [
+        Weighing(minutes_between(start, at) / 60, mass, water.steps.step_of(at, mass))
+        for at, mass in water.masses
+        if start <= at <= moment
+    ]
+
+
+def _falling_rate(water: SlabWaterBalance, start: datetime) -> FallingRate:
+    """How fast a slab's last water leaves, by hours after a moment."""
+    return lambda begin, end: water.falling_per_h(start + timedelta(hours=begin), start + timedelta(hours=end))
 
 
 def dry_out_from_cast(

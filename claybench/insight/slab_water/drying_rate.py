@@ -9,7 +9,8 @@ from functools import lru_cache
 
 from claybench.insight.air import AirConditions
 from claybench.insight.slab_water.free_faces import SlabFaces
-from claybench.insight.slab_water.slab_properties import WEIGHING_SD_G, SlabSize
+from claybench.insight.slab_water.slab_properties import SlabSize
+from claybench.insight.slab_water.weighing_steps import WEIGHING_SD_G
 from claybench.later import Floats, np
 from claybench.water import slab_drying
 
@@ -122,12 +123,14 @@ class DryingInterval:
     """Rate of the law between the two, places not regarded."""
     shares: Mapping[str, float]
     """Of what it lost by that, where it stood."""
+    scale_sd_g: float = 1.4 * WEIGHING_SD_G
+    """Spread of the loss by scale and step."""
 
     def log_ratio(self, capacity_g: float) -> tuple[float, float] | None:
         """ln of the rate over the law's, and its variance by the scale; None where it says nothing."""
         critical, least = slab_drying.CRITICAL_WETNESS.value * capacity_g, 0.02 * capacity_g
         lost = self.before_g - self.after_g
-        if min(self.before_g, self.hours, self.rate_g_h) <= 0 or lost < 4 * WEIGHING_SD_G:
+        if min(self.before_g, self.hours, self.rate_g_h) <= 0 or lost < 2.86 * self.scale_sd_g:
             return None
         if self.after_g < least:
             return None  # it may have been dry for long: how long it took, nobody saw
@@ -135,7 +138,7 @@ class DryingInterval:
         if not needed:
             return None
         ratio = math.log(needed / self.hours)
-        return min(max(ratio, -_FARTHEST), _FARTHEST), (1.4 * WEIGHING_SD_G / lost) ** 2
+        return min(max(ratio, -_FARTHEST), _FARTHEST), (self.scale_sd_g / lost) ** 2
 
 
 def fit_lab_drying(

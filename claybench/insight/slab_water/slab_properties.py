@@ -14,6 +14,7 @@ from datetime import datetime, tzinfo
 from claybench.facts.plaster import (
     ABSORBED_SHARE,
     ALL_BOUND_WATER,
+    CONSTANT_HOURS,
     GYPSUM_DENSITY,
     MIX_RATIO,
     MIX_WATER_DENSITY,
@@ -22,12 +23,13 @@ from claybench.facts.plaster import (
 from claybench.insight.date_words import day_and_month
 from claybench.insight.slab_water.free_faces import SlabFaces
 from claybench.insight.slab_water.heat_and_frost import HarmfulSpan
+from claybench.insight.slab_water.weighing_steps import WeighingSteps, weighing_sd
+from claybench.measure.reading_steps import difference_open
 from claybench.mix.plaster_mix import dry_density, pore_capacity_pct, water_for_plaster
 from claybench.quantity.shown import show
 from claybench.terms import Slab, SlabEvent
+from claybench.water.slab_drying import hours_to_tell
 
-WEIGHING_SD_G = 3.0
-"""Spread of one weighing of a slab on a bench scale that shows 5 g; from memory."""
 _LEFT_IN_DRY = 0.015
 """Spread of the water left in a slab weighed dry once, as a share of what it holds, until a lab's own weighings say how
 dry its slabs are by then; from memory."""
@@ -37,7 +39,6 @@ _AGREES = 0.001
 """Share of its mass within which another weighing, a day or more away, confirms that it was dry: the usual setting."""
 _MASS_FROM_PLASTER = 0.02
 _MASS_FROM_SIZE = 0.06
-_DAY_S = 22 * 3600.0
 _MASS_FROM_LIGHTEST = 0.025
 _MASS_FROM_LIGHTER = 0.017
 """Spreads of a dry mass, of itself: by plaster weighed, by size, by the lightest weighing of one never weighed dry, and
@@ -50,6 +51,8 @@ MARGIN_MM = 15.0
 """Kept free all round a layer, so that nothing runs over the edge; common practice, no source."""
 MOVED_SHARE = 0.003
 """Change of dry mass that is more than two careful weighings differ by; from memory."""
+SLACK_H = 2.0
+"""Hours that may be missing of the day between two weighings, which nobody times; a choice of this program."""
 LEAST_LEFT = 1 - ALL_BOUND_WATER.value / 100
 """Share of its dry mass below which no loss of bound water brings a slab: a weighing below that is a slip."""
 REMOVES_PLASTER = frozenset({"resurfaced", "chipped", "broken"})
@@ -159,9 +162,11 @@ class DryReferences:
         masses: Iterable[tuple[datetime, float]],
         heat: Iterable[HarmfulSpan],
         zone: tzinfo,
+        steps: WeighingSteps,
     ) -> None:
         self._slab = slab
         self._size = size
+        self._steps = steps
         self._zone = zone
         self._left_sd_g = _LEFT_IN_DRY * size.capacity_g
         ordered = sorted(events, key=lambda event: event.at)
@@ -202,12 +207,14 @@ class DryReferences:
         """The first weighings below the dry mass that held then, by more than two differ by: it has lost something."""
         declared, out = set(weighed), list[tuple[datetime, str]]()
         dry, passed = self._slab.dry_mass_g, 0
+        step = 0.0 if dry is None else self._steps.step_of_card(dry)
         for at, mass in seen:
             while passed < len(ends) and ends[passed] <= at:
                 dry, passed = None, passed + 1
+            own = self._steps.step_of(at, mass)
             if (at, mass) in declared:
-                dry = mass
-            elif dry is not None and LEAST_LEFT * dry <= mass < (1 - MOVED_SHARE) * dry:
+                dry, step = mass, own
+            elif dry is not None and LEAST_LEFT * dry <= mass < dry - least_move(dry, step, own):
                 out.append((at, "lighter"))
                 dry = None
         return out
@@ -220,11 +227,17 @@ class DryReferences:
         out = []
         for at, mass in self._declared:
             stretch = bisect_right(self._losses, at)
-            others = [seen for when, seen in self._seen if when != at and bisect_right(self._losses, when) == stretch]
+            own = self._steps.step_of(at, mass)
+            others = [
+                (seen, self._steps.step_of(when, seen))
+                for when, seen in self._seen
+                if when != at and bisect_right(self._losses, when) == stretch
+            ]
             if self._slab.dry_mass_g is not None and stretch == 0:
-                others.append(self._slab.dry_mass_g)
-            lightest = min((each for each in others if each >= LEAST_LEFT * mass), default=math.inf)
-            if lightest < (1 + _AGREES) * mass:
+                others.append((self._slab.dry_mass_g, self._steps.step_of_card(self._slab.dry_mass_g)))
+            lightest, step = min((each for each in others if each[0] >= LEAST_LEFT * mass), default=(math.inf, 0.0))
+            # On too coarse a scale the same reading again does not say that nothing was left.
+            if lightest < (1 + _AGREES) * mass and difference_open(own, step) <= _AGREES * mass:
                 out.append(max(mass - lightest, 0.0))
         return out
 
@@ -291,7 +304,7 @@ class DryReferences:
     def _lighter_before(self, index: int, period: _ReferencePeriod, weighing: int) -> DryReference | None:
         """What a slab weighed before it was weighed dry, where that is so much less that it cannot have been dry."""
         at, mass = period.weighed[weighing]
-        most = (1 - _TAKEN_UP) * mass
+        most = min((1 - _TAKEN_UP) * mass, mass - self._steps.step_of(at, mass))
         if index == 0 and self._slab.dry_mass_g is not None and self._slab.dry_mass_g < most:
             return self._card_reference(self._slab.dry_mass_g)
         earlier = [each for each in period.weighed[:weighing] if each[1] < most]
@@ -326,21 +339,38 @@ class DryReferences:
         return None
 
     def is_confirmed(self, at: datetime, mass_g: float) -> bool:
-        """Whether another weighing, most of a day apart, agrees with one: what was weighed dry was constant."""
+        """Whether another weighing, most of a day apart, agrees with one: what was weighed dry was constant.
+
+        On a coarse scale that takes longer; how fast the slab dries is not known here, so it is taken not to slow down.
+        """
+        own, allowed = self._steps.step_of(at, mass_g), _AGREES * mass_g
         return any(
-            abs(seen - mass_g) <= _AGREES * mass_g and abs((when - at).total_seconds()) >= _DAY_S
+            abs(seen - mass_g) <= allowed
+            and (apart_h := abs((when - at).total_seconds()) / 3600) >= CONSTANT_HOURS.value - SLACK_H
+            and apart_h >= hours_to_tell(difference_open(own, self._steps.step_of(when, seen)), allowed, 0.0) - SLACK_H
             for when, seen in self._seen
         )
 
     def _weighed_reference(self, weighing: tuple[datetime, float]) -> DryReference:
         at, mass = weighing
         left = 0.0 if self.is_confirmed(at, mass) else self._left_sd_g
-        sd = math.hypot(WEIGHING_SD_G, _HALF_SD * left)
+        sd = math.hypot(weighing_sd(self._steps.step_of(at, mass)), _HALF_SD * left)
         return DryReference(mass, sd, f"weighed dry {day_and_month(at, self._zone)}", True, left_g=_HALF_MEAN * left)
 
-    @staticmethod
-    def _card_reference(mass_g: float) -> DryReference:
-        return DryReference(mass_g, WEIGHING_SD_G, "dry mass of the slab's card", True)
+    def _card_reference(self, mass_g: float) -> DryReference:
+        sd = weighing_sd(self._steps.step_of_card(mass_g))
+        return DryReference(mass_g, sd, "dry mass of the slab's card", True)
+
+
+def least_move(dry_g: float, first_step_g: float, then_step_g: float) -> float:
+    """Least difference of two dry masses that says the slab has changed, g: a share of its mass, and no less than a
+    step of the scale, by which two readings of one mass may differ.
+
+    >>> least_move(13_000, 1, 1), least_move(13_000, 100, 100)
+    (39.0, 101.0)
+    """
+    step = (first_step_g + then_step_g) / 2
+    return max(MOVED_SHARE * dry_g, 1.01 * step)
 
 
 def left_in_dry_slabs(shares: Sequence[float]) -> float:

@@ -22,12 +22,12 @@ from claybench.insight.slab_water.drying_rate import DryingInterval, DryingLaw, 
 from claybench.insight.slab_water.heat_and_frost import hot_spans
 from claybench.insight.slab_water.layer_cover import LayerCover, share_given
 from claybench.insight.slab_water.slab_properties import (
-    WEIGHING_SD_G,
     DryReference,
     DryReferences,
     SlabSize,
     capacity_by_mass,
 )
+from claybench.insight.slab_water.weighing_steps import WeighingSteps, weighing_sd, weighing_variance
 from claybench.insight.slab_water.wetness import (
     CAPACITY_LOG_SD,
     LEVEL,
@@ -37,6 +37,7 @@ from claybench.insight.slab_water.wetness import (
 )
 from claybench.insight.time_spans import any_within
 from claybench.insight.workable_interval import minutes_between
+from claybench.measure.reading_steps import rounding_variance
 from claybench.terms import Run, Slab, SlabEvent
 
 _Z = NormalDist().inv_cdf(0.5 + LEVEL / 2)
@@ -77,6 +78,7 @@ class SlabWaterBalance:
         runs: Iterable[Run],
         air: AirRecord,
         zone: tzinfo,
+        steps: WeighingSteps | None = None,
     ) -> None:
         self.slab = slab
         self.size = SlabSize.from_slab(slab)
@@ -87,10 +89,12 @@ class SlabWaterBalance:
         self.zone = zone
         self.masses = bare_masses(self.events, self.runs)
         """Every weighing of the bare slab, in order of time."""
+        self.steps = steps if steps is not None else WeighingSteps()
+        """Steps of the lab's weighings; a fine scale where they are not given."""
         self.bare_events = without_covered_weighings(self.events, self.runs)
         """Its log without what was weighed under a layer."""
         heat = hot_spans(slab, self.events, self.air)
-        self.references = DryReferences(slab, self.size, self.bare_events, self.masses, heat, zone)
+        self.references = DryReferences(slab, self.size, self.bare_events, self.masses, heat, zone, self.steps)
         self.capacity_g = self._capacity()
         self.drying_intervals = tuple(self._drying_intervals())
         """Its weighings with nothing but air between them."""
@@ -179,6 +183,16 @@ class SlabWaterBalance:
             drying=self.drying,
         )
 
+    def falling_per_h(self, start: datetime, end: datetime) -> float:
+        """Share of the water left that leaves in an hour once it slows down, by its slowest drying in the airs between
+        two moments."""
+        total, hours, since = 0.0, 0.0, start
+        for until, air in self.air_spans(start, end):
+            law, span = self.drying.law_in(air), minutes_between(since, until) / 60
+            total += span * max(law.rate_g_h, 0.0) / law.critical_g * math.exp(-_Z * self.drying.log_sd_in(air))
+            hours, since = hours + span, until
+        return total / hours if hours > 0 else 0.0
+
     # -- what is learnt from all weighings ---------------------------------------------------------
 
     def _capacity(self) -> float:
@@ -188,7 +202,11 @@ class SlabWaterBalance:
         if not self.size.ratio_known and dry is not None and dry.weighed:
             nominal = capacity_by_mass(dry.mass_g, self.size.volume_ml)
         heaviest = max(
-            (mass - ref.mass_g for at, mass in self.masses if (ref := self.references.reference_at(at)) is not None),
+            (
+                mass - self.steps.step_of(at, mass) / 2 - ref.mass_g
+                for at, mass in self.masses
+                if (ref := self.references.reference_at(at)) is not None
+            ),
             default=0.0,
         )
         fresh = self.size.fresh_water_g if self.slab.cast_at is not None else 0.0
@@ -220,6 +238,7 @@ class SlabWaterBalance:
                 hours=hours,
                 rate_g_h=total / hours,
                 shares={place: part / total for place, part in lost.items() if total > 0},
+                scale_sd_g=weighing_sd(self.steps.step_of(start, before), self.steps.step_of(end, after)),
             )
 
     # -- the balance -------------------------------------------------------------------------------
@@ -286,7 +305,8 @@ class SlabWaterBalance:
         else:
             self._dry_until(state, event.at)
         state.refer_to(reference)
-        state.correct(measured, WEIGHING_SD_G**2)
+        step = self.steps.step_of(event.at, event.mass_g)
+        state.correct(measured, weighing_variance(step), rounding_variance(step))
         state.last_weighed = event.at
         state.add_point(event.at, "weighed", measured)
         return state
