@@ -212,8 +212,11 @@ def water_after(water_g: float, hours: float, rate_g_h: float, critical_g: float
     unseen_g=Param("u", "g", "loss between the two that the step of the scale may hide", least=0),
     allowed_g=Param("a", "g", "loss of a day that is let pass", above=0),
     falling_per_h=Param("k", "1/hour", "share of the water left that leaves in an hour once it slows down", least=0),
-    sources="w = w1·exp(−k·t): of w1 no more than u left in t, so in the last day no more than a",
-    examples=(Example(67.2, 6.0, 0.04, gives=73.7, digits=1), Example(67.2, 6.0, 0.0, gives=268.8, digits=1)),
+    sources=derived("w = w1·exp(−k·t): of w1 no more than u left in t, so in the last day no more than a"),
+    examples=(
+        Example(67.2, 6.0, 0.04, gives=73.7, digits=1, source=derived("worked by hand: ln(1 + 11.2 · 1.6117) / 0.04")),
+        Example(67.2, 6.0, 0.0, gives=268.8, digits=1, source=derived("24 · 67.2 / 6")),
+    ),
 )
 def hours_to_tell(unseen_g: float, allowed_g: float, falling_per_h: float) -> float:
     ratio = max(unseen_g / allowed_g, 1.0)

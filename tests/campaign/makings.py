@@ -41,6 +41,7 @@ MAKINGS: dict[str, Making] = {
     "as ever": Making(),
     "scale of 5 g": Making(scale_g=5),
     "scale of 10 g": Making(scale_g=10),
+    "scale of 100 g": Making(scale_g=100),
     "hardly weighed": Making(weighed=0.15),
     "often weighed": Making(weighed=3),
     "thin slabs": Making(thick_mm=(20, 25, 28)),

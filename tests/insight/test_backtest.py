@@ -8,7 +8,13 @@ from datetime import UTC, timedelta
 
 import pytest
 
-from claybench.insight.drying.backtest import REFITS, BacktestedRun, backtest_runs, forecast_steps
+from claybench.insight.drying.backtest import (
+    REFITS,
+    BacktestedRun,
+    backtest_runs,
+    forecast_steps,
+    forecasts_at_pour,
+)
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.settings import Settings
 from claybench.terms import Check
@@ -93,3 +99,29 @@ def test_runs_touched_too_late_or_lifted_too_early_count_as_intervals_without_an
     found = {each.run: each for slab in slabs for each in backtest_runs(other.forecasts, slab=slab)}
     assert not found[late].complete and found[late].time_ratio[0] == 0
     assert not found[early].complete and math.isinf(found[early].time_ratio[1])
+
+
+def test_what_was_said_at_each_pour_is_what_a_lab_that_ended_there_says(made: MadeLab) -> None:
+    told: list[tuple[int, int]] = []
+    said = forecasts_at_pour(model(made).forecasts, lambda done, total: told.append((done, total)))
+    assert set(said) == {run.run for run in made.runs} and told[-1][0] == told[-1][1] == len(told)
+    for run in sorted(made.runs, key=lambda each: each.started_at)[5::10]:
+        begun = run.started_at
+        open_then = {each.run for each in made.runs if each.ended_at is None or each.ended_at > begun}
+        runs = [
+            replace(each, ended_at=None, outcome=None, slab_after_g=None, clay_off_g=None)
+            if each.run in open_then
+            else each
+            for each in made.runs
+            if each.started_at <= begun
+        ]
+        rows = replace(
+            made.rows(),
+            runs=runs,
+            checks=[each for each in made.checks if each.at <= begun],
+            events=[each for each in made.events if each.at <= begun],
+            air=[each for each in made.air if each.at <= begun],
+        )
+        then = LabModel(rows, at=begun, zone=UTC, settings=Settings()).forecasts.forecast_run(run.run)
+        assert said[run.run].median_min == pytest.approx(then.median_min, rel=0.01)
+        assert said[run.run].high_min == pytest.approx(then.high_min, rel=0.03)

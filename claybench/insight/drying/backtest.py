@@ -7,9 +7,11 @@ balance, which goes forward only.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from bisect import bisect_right
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
+from itertools import groupby
 
 from claybench.insight.drying.forecast import Forecast
 from claybench.insight.drying.lab_forecasts import LabForecasts
@@ -21,6 +23,9 @@ REFITS = 6
 """Times the lab's fit is made anew along the way; between them forecasts rest on a slightly older one."""
 MOST_RUNS = 400
 """Runs that are looked at, the newest."""
+_RUNS_REFITTED = 40_000
+"""Runs times refits that forecasts as said at each pour may take: to 200 runs the fit is made anew for each pour that
+a lift came before, in larger labs for so many of them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +77,34 @@ def backtest_runs(forecasts: LabForecasts, *, slab: str | None = None, body: str
     ]
 
 
+def forecasts_at_pour(
+    forecasts: LabForecasts, progress: Callable[[int, int], None] | None = None
+) -> dict[str, Forecast]:
+    """What was said of every run when it was poured, by code: by a fit to what had been lifted by then, its own touches
+    and later ones left out. `progress` is told how many of how many refits are done."""
+    blocks = _blocks_by_lifts(forecasts)
+    said: dict[str, Forecast] = {}
+    for number, block in enumerate(blocks, 1):
+        said |= _block_forecasts(forecasts, block)
+        if progress is not None:
+            progress(number, len(blocks))
+    return said
+
+
+def _blocks_by_lifts(forecasts: LabForecasts) -> list[list[PouredLayer]]:
+    """All runs in order of their pour, a new block wherever a layer was lifted between two pours; neighbours put
+    together where that would be too many."""
+    ordered = sorted(forecasts.poured.values(), key=lambda each: (each.run.started_at, each.run.run))
+    lifts = sorted(each.run.ended_at for each in ordered if each.run.ended_at is not None)
+    by_lifts = groupby(ordered, lambda each: bisect_right(lifts, each.run.started_at))
+    blocks = [list(block) for _, block in by_lifts]
+    most = max(_RUNS_REFITTED // max(len(ordered), 1), REFITS)
+    size = math.ceil(len(blocks) / most)
+    return [
+        [each for block in blocks[start : start + size] for each in block] for start in range(0, len(blocks), size or 1)
+    ]
+
+
 def _says_time(each: PouredLayer) -> bool:
     """Whether it was lifted, and what touching it left says something of time."""
     time = each.time
@@ -82,22 +115,28 @@ def _says_time(each: PouredLayer) -> bool:
 
 def _backtest_block(forecasts: LabForecasts, runs: Sequence[PouredLayer]) -> list[BacktestedRun]:
     """Runs that follow each other, by one fit to what was lifted before the first of them was poured."""
-    begun = runs[0].run.started_at
-    known = {code: each for code, each in forecasts.poured.items() if each.run.ended_at and each.run.ended_at <= begun}
-    fitted = forecasts.with_runs(known).fitted
-    then = forecasts.with_runs({each.run.run: _while_open(each, 0) for each in runs}, fitted)
+    said = _block_forecasts(forecasts, runs)
     return [
         BacktestedRun(
             run=each.run.run,
             body=each.body.body if each.body is not None else None,
             slab=each.run.slab,
             started_at=each.run.started_at,
-            forecast=then.forecast_run(each.run.run),
+            forecast=said[each.run.run],
             time=each.time,
         )
         for each in runs
         if each.time is not None
     ]
+
+
+def _block_forecasts(forecasts: LabForecasts, runs: Sequence[PouredLayer]) -> dict[str, Forecast]:
+    """Forecasts of runs that follow each other, by what was lifted before the first of them was poured."""
+    begun = runs[0].run.started_at
+    known = {code: each for code, each in forecasts.poured.items() if each.run.ended_at and each.run.ended_at <= begun}
+    fitted = forecasts.with_runs(known).fitted
+    then = forecasts.with_runs({each.run.run: _while_open(each, 0) for each in runs}, fitted)
+    return {each.run.run: then.forecast_run(each.run.run) for each in runs}
 
 
 @dataclass(frozen=True, slots=True)
