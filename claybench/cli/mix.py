@@ -31,7 +31,7 @@ from claybench.insight.sizing.shelf import MaterialShelf
 from claybench.insight.slab_water.sized_slab_dry_out import estimate_sized_dry_out
 from claybench.mix.blends import blend_figures, size_blend
 from claybench.mix.cautions import cautions_for
-from claybench.mix.slab_figures import SLAB_FIGURES, slab_figures, slabs_by_ratio
+from claybench.mix.slab_figures import SLAB_FIGURES, STRENGTH_BY_RATIO, slab_figures, slabs_by_ratio
 from claybench.mix.slab_sizing import size_slab
 from claybench.mix.slip_correction import CORRECTION_FIGURES, correction_figures, dry_by_material, size_correction
 from claybench.mix.slip_figures import SLIP_FIGURES, slip_figures
@@ -261,7 +261,8 @@ def slab(
 
 def _figures_beside(sized: Any, airs: tuple[Any, Any], lab: Any, as_json: bool) -> dict[str, Any]:
     """Days to dry in room and fan, and the same slab at other mix ratios."""
-    ratios = [each.as_row() for each in slabs_by_ratio(sized.volume_ml)]
+    by_ratio = slabs_by_ratio(sized.volume_ml)
+    ratios = [each.as_row() for each in by_ratio]
     dry_out: dict[str, Any] = {}
     for name, air in zip(("room", "fan"), airs, strict=True):
         drying = estimate_sized_dry_out(sized, air, lab)
@@ -271,13 +272,14 @@ def _figures_beside(sized: Any, airs: tuple[Any, Any], lab: Any, as_json: bool) 
         dry_out[name] |= {"takes_g": drying.takes_g, "ready_again_h": drying.ready_h, "why": list(drying.why)}
     if not as_json:
         write_listing(
-            ratios,
-            ("mix ratio", lambda each: short_number(each["mix_ratio"])),
-            ("plaster", lambda each: show(each["plaster_g"], "g", digits=0)),
-            ("dry slab", lambda each: show(each["dry_g"] / 1000, "kg", digits=2)),
-            ("takes up", lambda each: show(each["capacity_g"], "g", digits=0)),
-            ("dry strength, rough", lambda each: show(each["dry_strength_mpa"], "MPa", digits=0)),
+            by_ratio,
+            ("mix ratio", lambda each: short_number(each.mix_ratio)),
+            ("plaster", lambda each: show(each.plaster_g, "g", digits=0)),
+            ("dry slab", lambda each: show(each.dry_g / 1000, "kg", digits=2)),
+            ("takes up", lambda each: show(each.capacity_g, "g", digits=0)),
+            ("dry strength", lambda each: each.strength_text),
         )
+        say(STRENGTH_BY_RATIO)
         write_listing(
             dry_out.items(),
             ("dries out", lambda each: each[0]),

@@ -118,27 +118,47 @@ WATER_HEAT_CAPACITY = Fact(
 )
 
 STRENGTH_AT_45 = Fact(
-    "dry compressive strength at mix ratio 45", 34.0, "MPa", Origin.FROM_MEMORY, "mixing tables: about 34"
-)
-STRENGTH_AT_67 = Fact(
-    "dry compressive strength at mix ratio 65–70",
-    15.5,
+    "dry compressive strength of a plaster made for mix ratio 45",
+    34.0,
     "MPa",
     Origin.FROM_MEMORY,
-    "mixing tables: about 14–17, the middle taken at 67.5",
-    low=14.0,
+    "mixing tables: about 34; a denser kind of plaster than those mixed at 65 and more",
+    low=30.0,
+    high=38.0,
+)
+STRENGTH_AT_65_TO_74 = Fact(
+    "dry compressive strength of pottery, moulding and casting plasters, each at its own mix ratio of 65 to 74",
+    14.5,
+    "MPa",
+    Origin.FROM_MEMORY,
+    "mixing tables: 12.5 to 17; each is another plaster's, so that they do not say what one loses by more water",
+    low=12.5,
     high=17.0,
 )
+STRENGTH_LOST_TO_82 = Fact(
+    "compressive strength that one plaster loses when it is mixed at 82 instead of 66",
+    1.5,
+    "%",
+    Origin.PUBLISHED,
+    "Ochoa and others 2018: moulds for sanitaryware, up to 1.5 %; were strength in inverse proportion to the water, as "
+    "the paper on wet strength below says, it would be 19.5 %",
+    low=1.5,
+    high=19.5,
+    locator="doi 10.1080/0371750X.2018.1475262, abstract",
+)
 WET_STRENGTH_SHARE = Fact(
-    "wet strength as a share of dry",
+    "strength of set plaster under water as a share of that dried at 45 °C",
     0.5,
     "1",
     Origin.PUBLISHED,
-    "Gypsum & Lime (Sekko to Sekkai) 1954, number 13: under water half of dry",
+    "Gypsum & Lime (Sekko to Sekkai) 1954, number 13: decreased to half, more so the more water it was mixed "
+    "with; the range is a guess",
+    low=0.3,
+    high=0.6,
     locator="abstract on wet and dry conditions, J-STAGE mukimate1953/1954/13",
 )
 SETTING_EXPANSION = Fact(
-    "growth in setting",
+    "growth in setting of pottery, moulding and casting plasters at mix ratio 65 to 74",
     0.275,
     "%",
     Origin.FROM_MEMORY,
@@ -147,42 +167,20 @@ SETTING_EXPANSION = Fact(
     high=0.36,
 )
 SET_MIN = Fact(
-    "time to set",
+    "time in which gypsum casting and moulding plaster may set to be sold as such",
     30.0,
     "min",
     Origin.DERIVED,
-    "middle of the 10 to 50 that ASTM C59/C59M-00 allows",
+    "middle of the 10 to 50 that ASTM C59/C59M-00 allows, at the plaster's own consistency; a slab's mix may be slower",
     low=10.0,
     high=50.0,
     locator="clause 5.1.1",
 )
 SOAK_MIN = Fact(
-    "soak before mixing",
-    3.0,
-    "min",
-    Origin.COMMON_PRACTICE,
-    "people disagree",
-    low=1.0,
-    high=4.0,
+    "soak before mixing, as others do it", 3.0, "min", Origin.COMMON_PRACTICE, "people disagree", low=1.0, high=4.0
 )
 MIX_MIN = Fact(
-    "mixing by slow blade",
-    3.0,
-    "min",
-    Origin.COMMON_PRACTICE,
-    "people disagree",
-    low=1.0,
-    high=5.0,
-)
-FINAL_SET_MIN = Fact(
-    "final set by Gillmore needle",
-    25.0,
-    "min",
-    Origin.PUBLISHED,
-    "Darmawan and others 2020, 16 to 33 by kind of plaster, mixed 50 to 100",
-    low=16.0,
-    high=33.0,
-    locator="doi 10.34172/joddd.2020.036, abstract",
+    "mixing by slow blade, as others do it", 3.0, "min", Origin.COMMON_PRACTICE, "people disagree", low=1.0, high=5.0
 )
 RULE_SOAK_MIN = Fact("soak, rule of thumb", 4.0, "min", Origin.COMMON_PRACTICE, low=3.0, high=5.0)
 RULE_MIX_MIN = Fact("mix, rule of thumb", 2.5, "min", Origin.COMMON_PRACTICE, low=2.0, high=3.0)

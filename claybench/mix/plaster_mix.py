@@ -5,10 +5,8 @@ What one slab weighs and holds is in `slab_masses`, forms in `slab_form`.
 
 from __future__ import annotations
 
-import math
-
 from claybench.errors import OutOfRange
-from claybench.facts.fact import common_practice, derived, from_memory
+from claybench.facts.fact import Fact, common_practice, derived, from_memory, published
 from claybench.facts.formula import Example, Param, formula
 from claybench.facts.plaster import (
     GYPSUM_DENSITY,
@@ -20,7 +18,7 @@ from claybench.facts.plaster import (
     MIX_WATER_DENSITY,
     SETTING_EXPANSION,
     STRENGTH_AT_45,
-    STRENGTH_AT_67,
+    STRENGTH_AT_65_TO_74,
     WATER_HEAT_CAPACITY,
     WATER_OF_SETTING,
     WET_STRENGTH_SHARE,
@@ -180,27 +178,29 @@ def peak_temperature(water_temp_c: float, rise_k: float) -> float:
     return water_temp_c + rise_k
 
 
-@formula(
-    "Rough compressive strength of the dry slab; past 70 an extension of the published values",
-    "strength = 34 · (15.5 / 34) ^ ((ratio − 45) / (67.5 − 45))",
-    "MPa",
-    mix_ratio=Param("ratio", "1", "water per 100 of plaster by mass", least=45, most=90),
-    facts=(STRENGTH_AT_45, STRENGTH_AT_67),
-    sources=common_practice("A curve through two values, for comparing ratios, not for design"),
-    examples=(Example(45, gives=34, digits=0), Example(67.5, gives=15.5, digits=1)),
-)
-def dry_strength(mix_ratio: float) -> float:
-    fall = math.log(STRENGTH_AT_67.value / STRENGTH_AT_45.value)
-    return STRENGTH_AT_45.value * math.exp(fall * (mix_ratio - 45) / 22.5)
+def dry_strength(mix_ratio: float) -> Fact | None:
+    """Compressive strength that plasters made for a mix ratio are sold with; None at ratios that no figure is of.
+
+    No curve is drawn through them: they are of different plasters.
+
+    >>> [fact.value if (fact := dry_strength(ratio)) else None for ratio in (45, 60, 70, 80)]
+    [34.0, None, 14.5, None]
+    """
+    if mix_ratio == 45:
+        return STRENGTH_AT_45
+    return STRENGTH_AT_65_TO_74 if 65 <= mix_ratio <= 74 else None
 
 
 @formula(
-    "Rough compressive strength while the slab is wet; most returns only with the last water out",
+    "Rough compressive strength while the slab is full of water",
     "wet strength = 0.5 · dry strength",
     "MPa",
     dry_strength_mpa=Param("dry strength", "MPa", "strength when dry", above=0),
     facts=(WET_STRENGTH_SHARE,),
-    sources=from_memory("About half of dry: mukimate 1954 (J-STAGE)"),
+    sources=published(
+        "Gypsum & Lime (Sekko to Sekkai) 1954, number 13",
+        "abstract on wet and dry conditions, J-STAGE mukimate1953/1954/13",
+    ),
     examples=Example(15.5, gives=7.75),
 )
 def wet_strength(dry_strength_mpa: float) -> float:

@@ -1,4 +1,4 @@
-"""The pour of a slab, step by step, with the trade's times and the published ones where they differ.
+"""The pour of a slab, step by step, with the trade's times and others where they differ.
 
 It holds no clock: who did which step when belongs to the record.
 """
@@ -10,7 +10,6 @@ from typing import Literal
 
 from claybench.facts.fact import Fact
 from claybench.facts.plaster import (
-    FINAL_SET_MIN,
     MIX_MIN,
     RULE_DEMOULD_MIN,
     RULE_MIX_MIN,
@@ -41,19 +40,21 @@ class PourStep:
     """What it is in a slab's log."""
     rule: Fact | None = None
     """The trade's time for it."""
-    published: Fact | None = None
-    """The published time, where there is one."""
+    other: Fact | None = None
+    """Another time that is given for it, where there is one."""
+    other_word: str = "others"
+    """Whose that is, or what it holds for, in a word or two."""
 
     def short_times(self) -> str:
         """Both times without their sources; empty where a step has none."""
         said = [
-            f"{_span(fact)}, {word}" for fact, word in ((self.rule, "the trade"), (self.published, "published")) if fact
+            f"{_span(fact)}, {word}" for fact, word in ((self.rule, "the trade"), (self.other, self.other_word)) if fact
         ]
         return "; ".join(said)
 
     def times(self) -> str:
         """Both times in words; empty where a step has none."""
-        said = [_range(fact) for fact in (self.rule, self.published) if fact is not None]
+        said = [_range(fact) for fact in (self.rule, self.other) if fact is not None]
         return "; ".join(said)
 
 
@@ -62,14 +63,14 @@ POUR_STEPS: tuple[PourStep, ...] = (
     PourStep(
         "sift", "Weigh the plaster, then sift it onto the water, evenly, without stirring.", "weigh_plaster", "plaster"
     ),
-    PourStep("soak", "Let it soak undisturbed.", "pour_plaster", rule=RULE_SOAK_MIN, published=SOAK_MIN),
+    PourStep("soak", "Let it soak undisturbed.", "pour_plaster", rule=RULE_SOAK_MIN, other=SOAK_MIN),
     PourStep(
         "mix",
         "Mix slowly, the blade kept under the surface.",
         "pour_plaster",
         event="mixed",
         rule=RULE_MIX_MIN,
-        published=MIX_MIN,
+        other=MIX_MIN,
     ),
     PourStep(
         "pour",
@@ -83,7 +84,8 @@ POUR_STEPS: tuple[PourStep, ...] = (
         "Wait until it is hard; it becomes warm, then cool again.",
         "pour_plaster",
         event="set",
-        published=SET_MIN,
+        other=SET_MIN,
+        other_word="what ASTM C59 allows",
     ),
     PourStep(
         "demould",
@@ -91,7 +93,6 @@ POUR_STEPS: tuple[PourStep, ...] = (
         "demould",
         event="demoulded",
         rule=RULE_DEMOULD_MIN,
-        published=FINAL_SET_MIN,
     ),
     PourStep("edges", "Round every edge, wet, so that none chips into clay.", "resurface_slab"),
     PourStep("weigh", "Weigh it: this is the mass as cast.", "lift", event="weighed"),
@@ -128,7 +129,7 @@ def step_of_note(note: str | None) -> str | None:
 
 def _range(fact: Fact) -> str:
     source = f": {fact.source}" if fact.source else ""
-    return f"{_span(fact)} ({fact.origin}{source})"
+    return f"{fact.name}: {_span(fact)} ({fact.origin}{source})"
 
 
 def _span(fact: Fact) -> str:

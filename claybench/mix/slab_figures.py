@@ -11,7 +11,8 @@ from claybench.facts.plaster import (
     GYPSUM_DENSITY,
     MIX_WATER_DENSITY,
     SETTING_EXPANSION,
-    STRENGTH_AT_67,
+    STRENGTH_LOST_TO_82,
+    WET_STRENGTH_SHARE,
 )
 from claybench.facts.reason import Figure, Worksheet, entered_figure, formula_figure
 from claybench.mix import plaster_mix, portions, slab_masses as masses
@@ -19,6 +20,7 @@ from claybench.mix.lifting import index_of_lift
 from claybench.mix.plaster_mix import dry_density, plaster_for_volume, pore_capacity_pct, water_for_plaster
 from claybench.mix.slab_lifts import SlabLift, hardest_lift
 from claybench.mix.slab_sizing import SlabSizing
+from claybench.quantity.shown import plain
 
 SLAB_FIGURES: dict[str, tuple[str, str]] = {
     "length_mm": ("length of the form, or its diameter", "mm"),
@@ -45,8 +47,11 @@ SLAB_FIGURES: dict[str, tuple[str, str]] = {
     "pore_water_g": ("water that would fill every pore of one slab", "g"),
     "capacity_g": ("water one slab takes when soaked", "g"),
     "full_g": ("one slab with every pore full", "g"),
-    "dry_strength_mpa": ("rough strength when dry; none outside ratios 45 to 90", "MPa"),
-    "wet_strength_mpa": ("rough strength when wet; none outside ratios 45 to 90", "MPa"),
+    "dry_strength_mpa": (
+        "strength when dry, of plasters sold for this ratio; none where no figure is of it",
+        "MPa",
+    ),
+    "wet_strength_mpa": ("rough strength when full of water; none where dry there is none", "MPa"),
     "growth_mm": ("growth of its length while it sets", "mm"),
     "temperature_rise_k": ("most it can warm while it sets", "K"),
     "peak_temp_c": ("hottest it can become while it sets", "degC"),
@@ -126,11 +131,12 @@ def _of_the_mix(sized: SlabSizing) -> dict[str, Figure]:
         figures[name] = formula_figure(
             index_of_lift, sized.full_g / 1000, lift.hands_cm, lift.height_cm, lift.travel_cm, lift.coupling
         )
-    if 45 <= ratio <= 90:
-        share = ((STRENGTH_AT_67.high or 0.0) - (STRENGTH_AT_67.low or 0.0)) / 2 / STRENGTH_AT_67.value
-        dry = formula_figure(plaster_mix.dry_strength, ratio)
-        figures["dry_strength_mpa"] = dry.with_spread(share)
-        figures["wet_strength_mpa"] = formula_figure(plaster_mix.wet_strength, dry.value).with_spread(share)
+    if (dry := plaster_mix.dry_strength(ratio)) is not None and dry.low is not None and dry.high is not None:
+        wet = [share or 0.0 for share in (WET_STRENGTH_SHARE.low, WET_STRENGTH_SHARE.high)]
+        figures["dry_strength_mpa"] = entered_figure(dry.value, "MPa", dry.cite()).with_range(dry.low, dry.high)
+        figures["wet_strength_mpa"] = formula_figure(plaster_mix.wet_strength, dry.value).with_range(
+            wet[0] * dry.low, wet[1] * dry.high
+        )
     return figures
 
 
@@ -171,6 +177,11 @@ def _ranges(sized: SlabSizing, figures: dict[str, Figure]) -> dict[str, tuple[fl
     return ranges
 
 
+STRENGTH_BY_RATIO = (
+    f"More water, weaker: how much, papers disagree ({plain(STRENGTH_LOST_TO_82.low or 0.0)} to "
+    f"{plain(STRENGTH_LOST_TO_82.high or 0.0)} % from 66 to 82). Strengths shown are of plasters sold for that ratio."
+)
+"""What stands under a table of mix ratios."""
 RATIOS = (45.0, 50.0, 60.0, 65.0, 70.0, 75.0, 80.0, 90.0)
 """From strong and dense to weak and thirsty."""
 
@@ -187,8 +198,10 @@ class SlabAtRatio:
     pore_capacity_pct: float
     dry_g: float
     capacity_g: float
-    dry_strength_mpa: float
-    """Rough."""
+    dry_strength_mpa: float | None
+    """Of plasters sold for this ratio; None where no figure is of it."""
+    dry_strength_low_mpa: float | None
+    dry_strength_high_mpa: float | None
     worked: Worksheet = field(repr=False, compare=False)
 
     def as_row(self) -> dict[str, Any]:
@@ -196,9 +209,16 @@ class SlabAtRatio:
         row = {each.name: getattr(self, each.name) for each in fields(self) if each.name != "worked"}
         return row | {"why": self.why()}
 
+    @property
+    def strength_text(self) -> str:
+        """Range of its strength in words; a dash where no figure is of this ratio."""
+        low, high = self.dry_strength_low_mpa, self.dry_strength_high_mpa
+        return "–" if low is None or high is None else f"{plain(low)}–{plain(high)} MPa"
+
     def why(self) -> list[str]:
         """Where its figures come from, as text."""
-        return self.worked.lines()
+        strength = plaster_mix.dry_strength(self.mix_ratio)
+        return [*self.worked.lines(), *([strength.cite()] if strength is not None else [])]
 
 
 def slabs_by_ratio(volume_ml: float, ratios: tuple[float, ...] = RATIOS) -> tuple[SlabAtRatio, ...]:
@@ -213,7 +233,7 @@ def slabs_by_ratio(volume_ml: float, ratios: tuple[float, ...] = RATIOS) -> tupl
 def _slab_at(volume_ml: float, ratio: float) -> SlabAtRatio:
     worked = Worksheet()
     plaster = worked.work("plaster_g", plaster_for_volume, volume_ml, ratio)
-    dry = worked.work("dry_g", masses.dry_mass, plaster)
+    dry, strength = worked.work("dry_g", masses.dry_mass, plaster), plaster_mix.dry_strength(ratio)
     return SlabAtRatio(
         mix_ratio=ratio,
         plaster_g=plaster,
@@ -222,6 +242,8 @@ def _slab_at(volume_ml: float, ratio: float) -> SlabAtRatio:
         pore_capacity_pct=pore_capacity_pct(ratio),
         dry_g=dry,
         capacity_g=worked.work("capacity_g", masses.soaking_capacity, masses.pore_water(dry, ratio)),
-        dry_strength_mpa=worked.work("dry_strength_mpa", plaster_mix.dry_strength, ratio),
+        dry_strength_mpa=strength.value if strength is not None else None,
+        dry_strength_low_mpa=strength.low if strength is not None else None,
+        dry_strength_high_mpa=strength.high if strength is not None else None,
         worked=worked,
     )

@@ -47,7 +47,8 @@ def test_a_full_slab_leaves_the_rest_to_the_air(physics: ModuleType) -> None:
 def test_water_leaves_a_slab_as_the_published_formula_says(
     physics: ModuleType, temp: float, humidity: float, speed: float
 ) -> None:
-    """g = (25 + 19 v)·A·(xs − x) at the wet bulb, a published engineering formula, on the package's humid air."""
+    """g = (25 + 19 v)·A·(xs − x) at the wet bulb, a rule for open water, its error not stated,
+    on the package's humid air."""
     wet = wet_bulb(temp, humidity)
     full = humidity_ratio(saturation_pressure(wet), 101.325)
     expected = (25 + 19 * speed) * 400 * (full - air_humidity(temp, humidity))

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
+from claybench.facts.water import EVAPORATION_SPREAD
 from claybench.insight.air import AirConditions
 from claybench.insight.slab_water.free_faces import SlabFaces
 from claybench.insight.slab_water.slab_properties import SlabSize
@@ -14,8 +15,8 @@ from claybench.insight.slab_water.weighing_steps import WEIGHING_SD_G
 from claybench.later import Floats, np
 from claybench.water import slab_drying
 
-RATE_LOG_SD = 0.35
-"""Of one slab nobody weighed yet: correlations miss quiet-air data by 25 %; how a slab stands is seldom on record."""
+RATE_LOG_SD = EVAPORATION_SPREAD.value / 100
+"""Of one slab nobody weighed yet; how it stands is seldom on record."""
 _SHARED_LOG_SD = 0.22
 """Part of it that all slabs of a lab have in common: its air, its draught, its plaster; from memory."""
 _PLACE_LOG_SD = 0.4

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Iterable, Sequence
 
 from claybench.errors import Question
@@ -10,7 +11,7 @@ from claybench.insight.drying.forecast import Forecast
 from claybench.insight.slab_water.dry_out_curve import DryOutCurve
 from claybench.insight.slab_water.sized_slab_dry_out import SizedDryOut
 from claybench.mix.blends import BlendSizing
-from claybench.mix.slab_figures import slabs_by_ratio
+from claybench.mix.slab_figures import STRENGTH_BY_RATIO, slabs_by_ratio
 from claybench.mix.slab_sizing import SlabSizing
 from claybench.mix.slip_correction import Correction, dry_by_material
 from claybench.mix.slip_sizing import SlipSizing
@@ -73,14 +74,14 @@ def _days_text(curve: DryOutCurve) -> str:
 
 def _ratio_lines(sized: SlabSizing) -> list[str]:
     """What another mix ratio would make of this slab."""
-    lines = ["mix ratio   plaster   dry slab   takes up   strength dry (rough)"]
+    lines = ["mix ratio   plaster   dry slab   takes up   strength dry"]
     for each in slabs_by_ratio(sized.volume_ml):
         mark = "▸" if each.mix_ratio == sized.request.mix_ratio else " "
         lines.append(
             f"{mark}{plain(each.mix_ratio, 0):>7}{number_text(each.plaster_g, 0, 'g'):>12}{show(each.dry_g / 1000, 'kg', digits=2):>11}"
-            f"{number_text(each.capacity_g, 0, 'g'):>11}{show(each.dry_strength_mpa, 'MPa', digits=0):>13}"
+            f"{number_text(each.capacity_g, 0, 'g'):>11}{each.strength_text:>15}"
         )
-    return lines
+    return [*lines, *textwrap.wrap(STRENGTH_BY_RATIO, 76)]
 
 
 def slip_lines(
