@@ -171,7 +171,7 @@ def drying_time(start: float, end: float, critical: float, equilibrium: float, r
         "wc", "g", "content from which it slows down, 0.3 of its capacity until the slab is known", above=0
     ),
     facts=(CRITICAL_WETNESS,),
-    sources=derived("The drying time above, with nothing left at the end"),
+    sources=derived("Coulson & Richardson's drying time, with nothing left at the end"),
     examples=Example(2000, 1000, 50, 500, gives=20.0, digits=1),
 )
 def time_to_dry(water_g: float, target_g: float, rate_g_h: float, critical_g: float) -> float:
