@@ -19,19 +19,18 @@ from claybench.insight.bodies.comparison.property_columns import columns_of
 from claybench.terms import Batch, Fired, Firing, FiringCone, Piece
 from tests.campaign_firings import hold
 
-NAME = "absorption_pct"
+NAME = "total_shrinkage_pct"
 MIXED = datetime(2026, 3, 12, 9, tzinfo=UTC)
 Bar = tuple[str, str, str, float]
-"""Body, batch, firing and absorption of one bar."""
+"""Body, batch, firing and total shrinkage of one bar, %."""
 
 
 def held_of(bars: Sequence[Bar]) -> BodyMeans:
-    """A lab of bars of 100 g that were soaked."""
+    """A lab of bars of marks 100 mm apart."""
     batches = {batch: Batch(batch=batch, body=body, mixed_at=MIXED) for body, batch, _, _ in bars}
-    pieces = [Piece(piece=f"P{n}", batch=batch) for n, (_, batch, _, _) in enumerate(bars)]
+    pieces = [Piece(piece=f"P{n}", batch=batch, plastic_mm=100.0) for n, (_, batch, _, _) in enumerate(bars)]
     fired = [
-        Fired(piece=f"P{n}", firing=firing, fired_g=100.0, soaked_g=100.0 + value, soak_method="boil")
-        for n, (_, _, firing, value) in enumerate(bars)
+        Fired(piece=f"P{n}", firing=firing, fired_mm=100.0 - value) for n, (_, _, firing, value) in enumerate(bars)
     ]
     return pool_bodies(columns_of(pieces, fired, batches.values()))
 

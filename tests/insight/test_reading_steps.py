@@ -14,6 +14,7 @@ from claybench.insight.bodies.comparison.body_means import BodyMeans, body_resul
 from claybench.insight.bodies.comparison.differences import BodyDifference, differences_from
 from claybench.insight.bodies.comparison.property_columns import columns_of
 from claybench.insight.bodies.comparison.reading_steps import stated_steps
+from claybench.measure.properties.built_in import ABSORPTION
 from claybench.measure.sample_statistics import SampleSummary
 from claybench.terms import Batch, Fired, Instrument, Measurement, Piece
 from tests.campaign_rulers import coverage
@@ -129,7 +130,9 @@ def test_a_mass_to_a_gram_stands_in_the_interval_of_absorption() -> None:
     own = summary(pool_bodies(columns_of(pieces, fired, batches)), "A", "absorption_pct")
     assert own.mean == pytest.approx(6.0) and own.high is not None
     left = math.hypot(100 / 50, 100 * 53 / 50**2) / math.sqrt(12)
-    assert own.high - own.mean == pytest.approx(1.96 * left, rel=0.02)
+    scale = ABSORPTION.scale  # on which a share's interval is as wide to both sides
+    at_mean, at_high = scale.forward(np.array([own.mean, own.high])).tolist()
+    assert at_high - at_mean == pytest.approx(1.96 * left * float(scale.slope(np.array([own.mean]))[0]), rel=0.02)
 
 
 @pytest.mark.slow

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import fields, replace
 
+import numpy as np
 import pytest
 from hypothesis import given, strategies as st
 
@@ -81,7 +82,7 @@ def test_every_measure_says_why() -> None:
         (PieceRaw(fired_g=46, soaked_g=49), {"absorption_pct"}),
         (PieceRaw(soaked_g=49, suspended_g=28), set()),
         (PieceRaw(fired_g=46, soaked_g=49, suspended_g=28), BY_WATER),
-        (PieceRaw(fired_g=46, soaked_g=49, suspended_g=47), {"absorption_pct", "porosity_pct", "bulk_density"}),
+        (PieceRaw(fired_g=46, soaked_g=49, suspended_g=47), {"absorption_pct", "bulk_density"}),  # pores of 150 %
         (PieceRaw(fired_g=46, soaked_g=49, suspended_g=49), {"absorption_pct"}),
     ],
 )
@@ -179,10 +180,36 @@ def test_what_follows_from_a_doubtful_reading_is_not_asked_again() -> None:
 
 def test_a_doubtful_reading_still_counts() -> None:
     """Asked about, kept as typed, never dropped: a bar that grew has a negative shrinkage."""
-    raw = replace(SOUND, dry_mm=104, soaked_g=45)
-    assert asked(raw).keys() == {"dry_mm", "soaked_g"}
+    raw = replace(SOUND, dry_mm=104)
+    assert asked(raw).keys() == {"dry_mm"}
     assert measures(raw).values["drying_shrinkage_pct"] == pytest.approx(-4)
-    assert measures(raw).values["absorption_pct"] == pytest.approx(-100 / 46)
+
+
+@pytest.mark.parametrize(
+    ("fired", "soaked", "absorbs"),
+    [
+        (46.0, 46.0, 0.0),
+        (46.0, 45.9, 0.0),
+        (46.25, 46.24, 0.0),
+        (46.0, 45.8, None),
+        (46.25, 46.15, None),
+        (46.0, 45.0, None),
+    ],
+)
+def test_soaked_lighter_than_fired_is_nothing_taken_up_within_a_step_and_a_faulty_reading_beyond(
+    fired: float, soaked: float, absorbs: float | None
+) -> None:
+    """Two weighings differ by a step of the scale at most where nothing was taken up; no bar loses water in water."""
+    raw = PieceRaw(fired_g=fired, soaked_g=soaked)
+    assert measures(raw).get("absorption_pct") == absorbs
+    columns = {"fired_g": np.array([fired, 46.0]), "soaked_g": np.array([soaked, 49.0])}
+    [(_, many)] = BUILT_IN.arrays_of("absorption_pct", columns)
+    assert many.tolist()[0] == absorbs if absorbs is not None else np.isnan(many[0])
+    assert many[1] == pytest.approx(300 / 46)
+    said = [each.text for each in questions(raw)]
+    assert said == (
+        [] if absorbs is not None else [f"Soaked it weighs {soaked:g} g, less than dry ({fired:g} g). Is that right?"]
+    )
 
 
 readings = st.one_of(st.none(), st.floats())

@@ -62,7 +62,7 @@ def test_each_is_what_its_formula_in_measure_gives(readings: dict[str, float]) -
             wanted = None
         found = BUILT_IN.value_of(name, readings)
         [(_, many)] = BUILT_IN.arrays_of(name, columns)
-        if wanted is None:
+        if wanted is None or not BUILT_IN[name].is_possible(wanted):
             assert found is None and np.isnan(many).all(), name
         else:
             assert found is not None and found[0] == pytest.approx(wanted, rel=1e-9, abs=1e-9), name

@@ -72,9 +72,8 @@ def _usual_questions(
         if reading.name not in {each.name for each in declared.reads}:
             continue
         derived = properties.value_of(name, readings)
-        if derived is None:
-            continue
-        if text := value_doubt(declared, derived[0], readings):
+        value = derived[0] if derived is not None else properties.impossible_value(name, readings)
+        if value is not None and (text := value_doubt(declared, value, readings)):
             yield Question("unusual", text, reading.name)
 
 

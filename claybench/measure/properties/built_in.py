@@ -63,8 +63,8 @@ VOLUME_SHRINKAGE = Property(
 ABSORPTION = Property(
     name="absorption_pct", title="absorption", short="absorbs", unit="%",
     formula="100 × (soaked_g − fired_g) ÷ fired_g", inputs=_read("soaked_g", "fired_g"),
-    usual_low=0, usual_high=DOUBT_ABSORPTION.value, better="less", standard=_C373, ways=SOAKING, rank=2,
-    classes=tile_group, example="up to 2",
+    low=0, high=100, usual_low=0, usual_high=DOUBT_ABSORPTION.value, better="less", standard=_C373, ways=SOAKING,
+    rank=2, classes=tile_group, example="up to 2",
     aliases=("absorbs",),
     if_low="Soaked it weighs {soaked_g}, less than dry ({fired_g})",
     if_high="It took up {value} of its mass",
@@ -73,7 +73,7 @@ POROSITY = Property(
     name="porosity_pct", title="porosity", short="pores", unit="%",
     formula="100 × (soaked_g − fired_g) ÷ (soaked_g − suspended_g)",
     inputs=_read("soaked_g", "fired_g", "suspended_g"), positive=("soaked_g − suspended_g",),
-    usual_low=0, usual_high=60, better="less", standard=_C373, ways=SOAKING, rank=7, example="up to 5",
+    low=0, high=100, usual_low=0, usual_high=60, better="less", standard=_C373, ways=SOAKING, rank=7, example="up to 5",
     if_not_positive="Hanging in water it weighs {suspended_g}, not less than soaked ({soaked_g})",
 )  # fmt: skip
 BULK_DENSITY = Property(
@@ -94,15 +94,15 @@ APPARENT_DENSITY = Property(
 LOSS = Property(
     name="loi_pct", title="loss on ignition", short="burnt off", unit="%",
     formula="100 × (dry_g − fired_g) ÷ dry_g", inputs=_read("dry_g", "fired_g"),
-    usual_low=0, usual_high=DOUBT_LOSS.value, better="less", source="common practice, no source", ways=DRYING, rank=6,
-    example="up to 8",
+    low=0, high=100, usual_low=0, usual_high=DOUBT_LOSS.value, better="less", source="common practice, no source",
+    ways=DRYING, rank=6, example="up to 8",
     aliases=("loi", "loss"),
     if_high="It lost {value} of its mass in the fire",
 )  # fmt: skip
 WORKABLE_WATER = Property(
     name="workable_water_pct", title="water of plasticity", short="water", of="piece", unit="%",
     formula="100 × (plastic_g − dry_g) ÷ dry_g", inputs=_read("plastic_g", "dry_g"),
-    usual_low=0, usual_high=DOUBT_PLASTIC_WATER.value, standard="ASTM D4318's basis, of dry mass (from memory)",
+    low=0, usual_low=0, usual_high=DOUBT_PLASTIC_WATER.value, standard="ASTM D4318's basis, of dry mass (from memory)",
     ways=DRYING, rank=8, example="22-26",
     aliases=("workable water", "water"),
     if_high="It held {value} of water when formed",

@@ -6,6 +6,7 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
+from claybench.measure.properties.value_scale import ValueScale, scale_between
 from claybench.quantity.shown import unit_sign
 
 SUBJECTS = ("piece", "fired", "batch", "body", "run", "slab", "lot", "material", "firing")
@@ -84,7 +85,7 @@ class Property:
     """Decimals in which it is shown."""
     low: float | None = None
     high: float | None = None
-    """Possible; a value outside is none."""
+    """Possible; a value outside is none, and no interval leads there."""
     usual_low: float | None = None
     usual_high: float | None = None
     better: str = "none"
@@ -186,6 +187,24 @@ class Property:
             return 0
         return self.ways.words.index(word) if word in self.ways.words else len(self.ways.words)
 
+    @property
+    def ends(self) -> tuple[float | None, float | None]:
+        """Lowest and highest that is possible."""
+        return self.low, self.high
+
+    @property
+    def usual_ends(self) -> tuple[float | None, float | None]:
+        """Lowest and highest that nobody is asked about: usual, or possible at all."""
+        return (
+            self.low if self.usual_low is None else self.usual_low,
+            self.high if self.usual_high is None else self.usual_high,
+        )
+
+    @property
+    def scale(self) -> ValueScale:
+        """The scale on which its intervals are worked out."""
+        return scale_between(self.low, self.high, self.digits)
+
     def rounded(self, number: float) -> float:
         """A value without the noise of arithmetic."""
         return round(number, self.digits + EXACT)
@@ -196,7 +215,7 @@ class Property:
 
     def is_usual(self, number: float) -> bool:
         """Whether nobody would be asked about such a value."""
-        low, high = self.usual_low, self.usual_high
+        low, high = self.usual_ends
         return (low is None or number >= low) and (high is None or number <= high)
 
     def class_of(self, number: float) -> str | None:

@@ -39,8 +39,10 @@ def doubts(
         doubted.add(name)
         yield name, text
     known = properties.values_of(usable) if values is None else values
-    for name, value in known.items():
-        if properties[name].is_usual(value):
+    for name in properties.by_readings:
+        # one that cannot be counts nowhere, and is asked about all the same
+        value = known[name] if name in known else properties.impossible_value(name, usable)
+        if value is None or properties[name].is_usual(value):
             continue
         asked, read = _asked_about(properties[name])
         # what follows from a reading that is in doubt already says nothing more
@@ -84,7 +86,7 @@ def value_doubt(declared: Property, value: float, readings: Mapping[str, float |
     """A sentence where a property would lie outside what is usual; empty where it would not."""
     if declared.is_usual(value):
         return ""
-    low, high = declared.usual_low, declared.usual_high
+    low, high = declared.usual_ends
     if low is not None and value < low and declared.if_low:
         return _said(declared.if_low, readings, show(value, declared.sign, figures=2))
     if high is not None and value > high and declared.if_high:

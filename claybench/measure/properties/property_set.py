@@ -12,6 +12,7 @@ from claybench.facts.reason import Reason
 from claybench.later import Floats, np
 from claybench.measure.properties.declaration import EXACT, OF_PIECES, Input, Property
 from claybench.measure.properties.expression import Name, Node, array_of_values, names_in, parse, put_in, value, written
+from claybench.measure.properties.near_ends import settle_at_ends
 from claybench.measure.shared_rounding import rounding_variance_each
 from claybench.quantity.shown import capitalize_first
 
@@ -144,10 +145,20 @@ class PropertySet(Mapping[str, Property]):
     # -- values ------------------------------------------------------------------------------------
 
     def value_of(self, name: str, readings: Mapping[str, float | None]) -> tuple[float, str | None] | None:
-        """One property of one piece, and the way that its readings tell; None while a reading is missing or cannot be.
+        """One property of one piece, and the way that its readings tell; None while a reading is missing or it cannot
+        be.
 
         `readings` are by the names of inputs, in their units.
         """
+        found = self._worked_out(name, readings)
+        return found if found is not None and self[name].is_possible(found[0]) else None
+
+    def impossible_value(self, name: str, readings: Mapping[str, float | None]) -> float | None:
+        """What the readings of a property come to where that cannot be; None where it can, or a reading is missing."""
+        found = self._worked_out(name, readings)
+        return None if found is None or self[name].is_possible(found[0]) else found[0]
+
+    def _worked_out(self, name: str, readings: Mapping[str, float | None]) -> tuple[float, str | None] | None:
         for variant in self.variants(name):
             given = _usable(variant, readings)
             if given is None:
@@ -155,12 +166,19 @@ class PropertySet(Mapping[str, Property]):
             own = self[name]
             try:
                 if all(value(each, given) > 0 for each in variant.positive):
-                    result = own.rounded(value(variant.tree, given))
-                    return (result, variant.way) if own.is_possible(result) else None
+                    return self._settled(own, variant, given, value(variant.tree, given)), variant.way
             except OutOfRange:
                 pass
             return None  # the first formula whose readings are all there is the one that counts
         return None
+
+    def _settled(self, own: Property, variant: Variant, given: Mapping[str, float], result: float) -> float:
+        """A value without the noise of arithmetic, on the end where it passes it by the steps of its readings only."""
+        rounded = own.rounded(result)
+        if own.is_possible(rounded):
+            return rounded
+        columns = {name: np.array([each]) for name, each in given.items()}
+        return float(settle_at_ends(np.array([rounded]), variant.tree, columns, variant.inputs, own.ends)[0])
 
     def is_below_nothing(self, name: str, readings: Mapping[str, float | None]) -> bool:
         """Whether what has to be more than nothing is not, though every reading is there."""
@@ -187,6 +205,7 @@ class PropertySet(Mapping[str, Property]):
             for each in variant.positive:
                 values = np.where(array_of_values(each, given) > 0, values, math.nan)
             there = np.all([~np.isnan(column) for column in np.broadcast_arrays(*given.values())], axis=0)
+            values = settle_at_ends(values, variant.tree, given, variant.inputs, own.ends)
             values = possible_values(values, own.low, own.high)
             yield variant.way, values if told is None else np.where(told, math.nan, values)
             told = there if told is None else told | there

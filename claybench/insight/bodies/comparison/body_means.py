@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from claybench.insight.bodies.comparison.firing_heat import firing_titles
 from claybench.insight.bodies.comparison.lab_scatter import LabScatter, lab_scatter
 from claybench.insight.bodies.comparison.property_columns import Columns
-from claybench.insight.bodies.comparison.property_values import property_values
+from claybench.insight.bodies.comparison.property_values import PropertyValues, property_values
 from claybench.insight.bodies.comparison.results import Measured, RelativeTime
 from claybench.insight.bodies.comparison.value_cells import Cells, grouped_cells
 from claybench.insight.record_values import BodyValues, RecordValue
@@ -27,9 +27,10 @@ BASES = ("batches", "lab", "pieces", None)
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Intervals:
-    """95 % intervals of one property's cells: half widths (NaN where there is none), and places in `BASES`."""
+    """95 % intervals of one property's cells: their ends (NaN where there is none), and places in `BASES`."""
 
-    half: Floats
+    low: Floats
+    high: Floats
     basis: Ints
 
 
@@ -46,9 +47,12 @@ class BodyMeans:
     """For each batch its place in `bodies`."""
     cells: dict[str, Cells]
     """By property."""
+    scaled: dict[str, Cells]
+    """Cells of the same values on their property's scale, on which scatter is reckoned."""
     intervals: dict[str, Intervals]
     scatter: dict[tuple[str, str | None], LabScatter]
-    """Batch scatter by property and the way it was taken; only where a body has two batches in one firing."""
+    """Batch scatter by property and the way it was taken, on the property's scale; only where a body has two batches
+    in one firing."""
     usual: dict[str, str | None]
     """How the lab usually takes each property: the way of most pieces."""
 
@@ -63,8 +67,8 @@ class BodyMeans:
     def _one(self, cells: Cells, at: int) -> Measured:
         lead, end = int(cells.first[at]), int(cells.first[at + 1])
         start, found = cells.start, self.intervals[cells.declared.name]
-        mean, half, sd = float(cells.mean[at]), float(found.half[at]), float(cells.sd[at])
-        sure = not math.isnan(half)
+        mean, low, high, sd = (float(each[at]) for each in (cells.mean, found.low, found.high, cells.sd))
+        sure = not math.isnan(low)
         return Measured(
             declared=cells.declared,
             kind=cells.word(at),
@@ -73,8 +77,8 @@ class BodyMeans:
                 batches=int(cells.k[at]),
                 mean=mean,
                 sd=None if math.isnan(sd) else sd,
-                low=mean - half if sure else None,
-                high=mean + half if sure else None,
+                low=low if sure else None,
+                high=high if sure else None,
                 basis=BASES[int(found.basis[at])],
             ),
             numbers=cells.values[start[lead] : start[end]],
@@ -89,26 +93,37 @@ def pool_bodies(columns: Columns, properties: PropertySet = BUILT_IN) -> BodyMea
     """Draw a lab together."""
     place = {body: at for at, body in enumerate(dict.fromkeys(columns.bodies))}
     body = np.array([place[code] for code in columns.bodies], dtype=np.int64)
-    cells, intervals = {}, {}
+    cells, scaled, intervals = {}, {}, {}
     scatter: dict[tuple[str, str | None], LabScatter] = {}
     usual: dict[str, str | None] = {}
     for name in properties.compared:
         declared = properties[name]
         values = property_values(name, properties, columns)
         own = cells[name] = grouped_cells(declared, values, body, len(columns.firings))
+        on_scale = scaled[name] = _on_scale(own, values, body, len(columns.firings))
         counts = np.bincount(own.kind, weights=own.n)
         usual[name] = declared.way_word(int(counts.argmax()) if len(counts) else 0)
         for kind in np.flatnonzero(counts).tolist():
-            found = lab_scatter(own, own.kind == kind, len(place))
+            found = lab_scatter(on_scale, own.kind == kind, len(place))
             if found is not None:
                 scatter[name, declared.way_word(kind)] = found
-        intervals[name] = _intervals(own, scatter)
-    return BodyMeans(columns, properties, tuple(place), body, cells, intervals, scatter, usual)
+        half, basis = _half_widths(on_scale, scatter)
+        intervals[name] = Intervals(*declared.scale.mean_ends(own.mean, half), basis)
+    return BodyMeans(columns, properties, tuple(place), body, cells, scaled, intervals, scatter, usual)
 
 
-def _intervals(cells: Cells, scatter: dict[tuple[str, str | None], LabScatter]) -> Intervals:
-    """By the body's own batches or pieces, and by the lab's scatter of batches where there is one batch only; what the
-    readings' steps leave in the mean is in each."""
+def _on_scale(cells: Cells, found: PropertyValues, body: Ints, firings: int) -> Cells:
+    scale = cells.declared.scale
+    if scale.is_straight:
+        return cells
+    rounding = found.rounding * scale.slope(found.values) ** 2
+    placed = replace(found, values=scale.forward(found.values), rounding=rounding)
+    return grouped_cells(cells.declared, placed, body, firings)
+
+
+def _half_widths(cells: Cells, scatter: dict[tuple[str, str | None], LabScatter]) -> tuple[Floats, Ints]:
+    """Half the intervals, on the scale of the cells: by the body's own batches or pieces, and by the lab's scatter of
+    batches where there is one batch only; what the readings' steps leave in the mean is in each."""
     scatter_variance = np.where(cells.k > 1, cells.spread / cells.k, cells.sd**2 / cells.n)
     df = np.where(cells.k > 1, cells.k, cells.n) - 1.0
     basis = np.where(cells.k > 1, 0, np.where(cells.n > 1, 2, 3))
@@ -123,7 +138,7 @@ def _intervals(cells: Cells, scatter: dict[tuple[str, str | None], LabScatter]) 
             continue
         alone = np.flatnonzero((cells.k == 1) & (cells.kind == cells.declared.way_number(kind)))
         half[alone], basis[alone] = own.unequal.tail_points(0.025, own.mean_errors(cells, alone)), 1
-    return Intervals(half, basis)
+    return half, basis
 
 
 @dataclass(frozen=True, eq=False)

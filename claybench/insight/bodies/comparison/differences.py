@@ -31,6 +31,8 @@ _NORMAL = 1.959964
 POWER = 0.8
 """How often the smallest difference that can be told is told."""
 _RESTS_ON = ("scatter_bodies", "scatter_batches")
+_SHARES = ("first", "lab_first")
+"""Share of a difference's variance that is the body's own mean's, by its own batches and by the lab's scatter."""
 _LOPSIDED = 2.0
 """From so many times as many degrees of freedom on one side, Welch's are not trusted; tried on made-up labs."""
 MORE_BATCHES = 2
@@ -184,25 +186,20 @@ class Differences:
 def _one(every: _PairedCells, at: int) -> BodyDifference:
     number = {key: float(column[at]) for key, column in every.columns.items()}
 
-    def ends(half: float) -> tuple[float | None, float | None]:
-        return (None, None) if math.isnan(half) else (number["mean"] - half, number["mean"] + half)
-
     def some(key: str) -> float | None:
         return None if math.isnan(number[key]) else number[key]
 
     basis = (None, "batches", "lab", "pieces")[int(number["basis"])]
-    low, high = ends(number["half"])
-    lab_low, lab_high = ends(number["lab_half"])
     return BodyDifference(
         declared=every.declared,
         kind=every.declared.way_word(int(every.kind[at])),
         mean=number["mean"],
-        low=low,
-        high=high,
+        low=some("low"),
+        high=some("high"),
         df=some("df"),
         basis=basis,
-        lab_low=lab_low,
-        lab_high=lab_high,
+        lab_low=some("lab_low"),
+        lab_high=some("lab_high"),
         compared=int(number["compared"]),
         batches=int(number["k"]),
         against_batches=int(number["against_k"]),
@@ -220,11 +217,12 @@ def differences_from(bodies: Sequence[str], held: BodyMeans, against: str) -> Di
     wanted = np.zeros(len(held.bodies), dtype=bool)
     wanted[[place[body] for body in bodies if body in place and body != against]] = True
     reference = place.get(against, -1)
-    pairs = {name: _of_property(held.cells[name], held, wanted, reference) for name in held.cells}
+    pairs = {name: _of_property(name, held, wanted, reference) for name in held.cells}
     return Differences(against, len(held.columns.firings), pairs)
 
 
-def _of_property(cells: Cells, held: BodyMeans, wanted: Bools, reference: int) -> _PairedCells:
+def _of_property(name: str, held: BodyMeans, wanted: Bools, reference: int) -> _PairedCells:
+    cells, on_scale, scale = held.cells[name], held.scaled[name], held.properties[name].scale
     own = np.flatnonzero(wanted[cells.body]) if len(cells.body) else np.zeros(0, dtype=np.int64)
     yard = np.flatnonzero(cells.body == reference)
     # cells of one body lie in the order of firing and way, so what is left of the key finds the partner
@@ -241,15 +239,22 @@ def _of_property(cells: Cells, held: BodyMeans, wanted: Bools, reference: int) -
         "against_k": cells.k[two].astype(float),
         "steps_allow": _NORMAL * np.sqrt(cells.shared[one] + cells.shared[two]),
     }
-    for key in ("half", "df", "basis", "lab_half", "detectable", "detectable_more", *_RESTS_ON):
+    for key in ("half", "df", "basis", "lab_half", "detectable", "detectable_more", *_SHARES, *_RESTS_ON):
         columns[key] = np.full(len(one), 0.0 if key == "basis" else math.nan)
-    _by_lab(columns, cells, one, two, held)
-    _by_own(columns, cells, one, two)
+    _by_lab(columns, on_scale, one, two, held)
+    _by_own(columns, on_scale, one, two)
+    means = cells.mean[one], cells.mean[two]
+    for half, first, ends in (("half", "first", ("low", "high")), ("lab_half", "lab_first", ("lab_low", "lab_high"))):
+        for end, values in zip(ends, scale.difference_ends(*means, columns[half], columns[first]), strict=True):
+            columns[end] = values
+    for key in ("detectable", "detectable_more"):
+        columns[key] = scale.beyond(means[1], columns[key])
     return _PairedCells(cells.key[one], cells.declared, cells.kind[one], columns)
 
 
 def _by_lab(columns: dict[str, Floats], cells: Cells, one: Ints, two: Ints, held: BodyMeans) -> None:
-    """Where the lab's batches tell their scatter: the interval, and the smallest difference that could be told."""
+    """Where the lab's batches tell their scatter: half the interval and the smallest difference that could be told,
+    both on the property's scale, as the cells are."""
     for (name, kind), scatter in held.scatter.items():
         if name != cells.declared.name:
             continue
@@ -258,6 +263,10 @@ def _by_lab(columns: dict[str, Floats], cells: Cells, one: Ints, two: Ints, held
         columns["scatter_bodies"][here], columns["scatter_batches"][here] = scatter.bodies, scatter.batches
         for key, more in (("detectable", 0), ("detectable_more", MORE_BATCHES)):
             errors = scatter.difference_errors(cells, first, second, more=more)
+            if not more:
+                own = errors.first_variance + cells.shared[first]
+                whole = errors.first_variance + errors.second_variance + errors.known
+                columns["lab_first"][here] = own / np.where(whole > 0, whole, 1.0)
             ordinary = scatter.unequal.tail_points(1 - POWER, errors)
             for count in np.unique(columns["compared"][here]).tolist():
                 now = columns["compared"][here] == count
@@ -267,7 +276,7 @@ def _by_lab(columns: dict[str, Floats], cells: Cells, one: Ints, two: Ints, held
                     columns["lab_half"][here[now]] = half
                     columns["df"][here[now]] = errors.pooled_df[now]
     known = ~np.isnan(columns["lab_half"])
-    columns["half"] = columns["lab_half"].copy()
+    columns["half"], columns["first"] = columns["lab_half"].copy(), columns["lab_first"].copy()
     columns["basis"] = np.where(known, 2.0, columns["basis"])
 
 
@@ -313,6 +322,8 @@ def _by_own(columns: dict[str, Floats], cells: Cells, one: Ints, two: Ints) -> N
         now = some & (columns["compared"] == count)
         level = sidak(LEVEL, int(count))
         columns["half"][now] = student_t_each(1 - (1 - level) / 2, df[now]) * np.sqrt(variance)[now]
+    own = v1 + cells.shared[one]
+    columns["first"] = np.where(some, own / np.where(variance > 0, variance, 1.0), columns["first"])
     columns["df"] = np.where(some, df, columns["df"])
     columns["basis"] = np.where(some, np.where(several, 1.0, 3.0), columns["basis"])
 

@@ -36,7 +36,7 @@ class NewFiring:
     firings: int
     """The body's own to that heat."""
     scatter_sd: float
-    """Standard deviation from firing to firing, by all bodies of the lab that were fired to the same heat twice."""
+    """Standard deviation from firing to firing near its mean, by all bodies of the lab fired to the same heat twice."""
     scatter_firings: int
     """Firings that it rests on."""
     scatter_bodies: int
@@ -85,13 +85,14 @@ class NewFirings:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Groups:
-    """Cells of one property drawn together by body, heat and way; one entry each."""
+    """Cells of one property drawn together by body, heat and way; one entry each. Variances are on its scale."""
 
     body: Ints
     level: Ints
     kind: Ints
     firings: Ints
     mean: Floats
+    """In the property's unit."""
     squares: Floats
     """Sum of squares of the firings' means about their mean."""
     batches: Floats
@@ -112,8 +113,8 @@ def new_firings(held: BodyMeans, heats: Mapping[str, Heat]) -> NewFirings:
     """What a new firing gives of every body, for each property whose firings' scatter the lab can tell."""
     every: dict[tuple[str, str, str, str | None], NewFiring] = {}
     levels = list(dict.fromkeys(heats[firing].level for firing in held.columns.firings if firing in heats))
-    for cells in held.cells.values():
-        groups = _grouped(cells, _level_of_firing(held, heats, levels), len(levels))
+    for name, cells in held.scaled.items():
+        groups = _grouped(cells, held.cells[name].mean, _level_of_firing(held, heats, levels), len(levels))
         for kind in np.unique(groups.kind).tolist():
             word = cells.declared.way_word(kind)
             scatter = _scatter(cells, groups, kind, held.scatter.get((cells.declared.name, word)))
@@ -124,11 +125,11 @@ def new_firings(held: BodyMeans, heats: Mapping[str, Heat]) -> NewFirings:
 
 
 def firing_scatter(held: BodyMeans, heats: Mapping[str, Heat], name: str) -> FiringScatter | None:
-    """Scatter from firing to firing of one property, taken as the lab usually takes it; None where no body was fired
-    to the same heat twice."""
-    cells = held.cells[name]
+    """Scatter from firing to firing of one property on its scale, taken as the lab usually takes it; None where no body
+    was fired to the same heat twice."""
+    cells = held.scaled[name]
     levels = list(dict.fromkeys(heats[firing].level for firing in held.columns.firings if firing in heats))
-    groups = _grouped(cells, _level_of_firing(held, heats, levels), len(levels))
+    groups = _grouped(cells, held.cells[name].mean, _level_of_firing(held, heats, levels), len(levels))
     usual = held.usual[name]
     found = _scatter(cells, groups, cells.declared.way_number(usual or ""), held.scatter.get((name, usual)))
     return found[0] if found else None
@@ -141,7 +142,8 @@ def _level_of_firing(held: BodyMeans, heats: Mapping[str, Heat], levels: list[st
     )
 
 
-def _grouped(cells: Cells, level_of: Ints, levels: int) -> _Groups:
+def _grouped(cells: Cells, values: Floats, level_of: Ints, levels: int) -> _Groups:
+    """Cells on their property's scale drawn together; `values` are their means in its unit."""
     level = np.where(cells.firing >= 0, level_of[cells.firing], -1)
     at = np.flatnonzero(level >= 0) if not cells.declared.before_firing else np.zeros(0, dtype=np.int64)
     key = (cells.body[at] * max(levels, 1) + level[at]) * MOST_WAYS + cells.kind[at]
@@ -166,7 +168,7 @@ def _grouped(cells: Cells, level_of: Ints, levels: int) -> _Groups:
         level=alike // MOST_WAYS % max(levels, 1),
         kind=alike % MOST_WAYS,
         firings=firings,
-        mean=mean,
+        mean=sums(values[at]) / np.maximum(firings, 1),
         squares=sums((cells.mean[at] - mean[group]) ** 2),
         batches=sums(1 / k),
         shared=np.bincount(pairs // width, weights=weights**2, minlength=count).astype(float),
@@ -214,15 +216,17 @@ def _of_kind(
     error, df = scatter.new_errors(1 + 1 / f, 1 + groups.shared[at] / f**2, new_pieces + groups.pieces[at] / f**2)
     variance, df = beside_known(error**2, df, groups.steps[at])
     half = student_t_each(_UPPER_95, df) * np.sqrt(variance)
-    sd, word = scatter.variance**0.5, cells.declared.way_word(kind)
+    scale, means, word = cells.declared.scale, groups.mean[at], cells.declared.way_word(kind)
+    low, high = scale.mean_ends(means, half)
+    sds = scatter.variance**0.5 / scale.slope(means)
     holds_batches = scatter.batch_df > 0 or scatter.batches_in > 0
     return [
         (
             NewFiring(
-                cells.declared, word, levels[int(groups.level[place])], mean, mean - by, mean + by,
+                cells.declared, word, levels[int(groups.level[place])], mean, least, most,
                 int(groups.firings[place]), sd, firings, bodies, holds_batches,
             ),
             int(groups.body[place]),
         )
-        for place, mean, by in zip(at.tolist(), groups.mean[at].tolist(), half.tolist(), strict=True)
+        for place, mean, least, most, sd in zip(*(x.tolist() for x in (at, means, low, high, sds)), strict=True)
     ]  # fmt: skip

@@ -5,6 +5,7 @@ Where recipes to choose from come from is in `candidates`; what stands in the wa
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
@@ -31,10 +32,11 @@ from claybench.insight.plan.surfaces.fitted_targets import (
     target_bounds,
     with_prior_factor,
 )
-from claybench.insight.plan.surfaces.model_choice import model_reason, model_summary
+from claybench.insight.plan.surfaces.model_choice import PropertyModel, model_reason, model_summary
 from claybench.insight.plan.surfaces.observations import Observation
 from claybench.later import Bools, Floats, Ints, np
 from claybench.measure.properties.built_in import BUILT_IN
+from claybench.measure.properties.declaration import Property
 from claybench.measure.properties.property_set import PropertySet
 from claybench.quantity.shown import capitalize_first, format_interval, join_words, plain
 
@@ -273,8 +275,9 @@ def _select_exploratory(
 def _proposal(fitted: FittedTargets, recipe: Floats, chance: float, reason: str, properties: PropertySet) -> Proposal:
     predicted = {}
     for name, model in fitted.models.items():
-        floor = 0.0 if float(model.data.means.min()) >= 0 else float("-inf")
-        low, median, high = (max(surface_quantile(model.surface, recipe, share), floor) for share in (0.05, 0.5, 0.95))
+        floor, ceiling = _possible_ends(properties.get(name), model)
+        quantiles = (surface_quantile(model.surface, recipe, share) for share in (0.05, 0.5, 0.95))
+        low, median, high = (min(max(each, floor), ceiling) for each in quantiles)
         predicted[name] = PredictionInterval(median, low, high)
     values = join_words(
         [
@@ -290,6 +293,13 @@ def _proposal(fitted: FittedTargets, recipe: Floats, chance: float, reason: str,
         reason = f"{_TO_LEARN} predicted {values}."
     overall = chance * UNMEASURED_CHANCE ** len(fitted.unmeasured)
     return Proposal(tuple(float(share) for share in recipe), overall, predicted, reason)
+
+
+def _possible_ends(declared: Property | None, model: PropertyModel) -> tuple[float, float]:
+    """Lowest and highest that a prediction may say; what was never seen below 0 is not predicted there."""
+    low, high = declared.ends if declared is not None else (None, None)
+    seen = 0.0 if float(model.data.means.min()) >= 0 else -math.inf
+    return seen if low is None else low, math.inf if high is None else high
 
 
 def _targets_text(fitted: FittedTargets) -> str:
