@@ -14,7 +14,8 @@ from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
+from unittest.mock import patch
 
 import pytest
 from hypothesis import settings
@@ -41,6 +42,32 @@ def pytest_collection_finish() -> None:
     gc.collect()
     gc.freeze()
     gc.set_threshold(10_000, 20, 20)
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _compiled_once() -> Iterator[None]:
+    """Let all labs of a test run share the SQL that was compiled for the first of them: it is a third of a command."""
+    import sqlalchemy as sa
+    from sqlalchemy.util import LRUCache
+
+    class Compiled(LRUCache[Any, Any]):
+        """What was compiled, by the kind of database instead of by the engine."""
+
+        def get(self, key: Any, default: Any = None) -> Any:
+            return super().get((key[0].name, *key[1:]), default)
+
+        def __setitem__(self, key: Any, value: Any) -> None:
+            super().__setitem__((key[0].name, *key[1:]), value)
+
+    compiled, create = Compiled(2000), sa.create_engine
+
+    def create_engine(*args: Any, **about: Any) -> sa.Engine:
+        engine = create(*args, **about)
+        engine._compiled_cache = compiled
+        return engine
+
+    with patch("sqlalchemy.create_engine", create_engine):
+        yield
 
 
 class Ticking:
