@@ -7,8 +7,10 @@ from collections.abc import Callable, Iterator
 from rich.segment import Segment
 from rich.style import Style
 from textual.color import Color
+from textual.css.model import RuleSet
 from textual.css.styles import RulesMap
 from textual.css.stylesheet import Stylesheet
+from textual.css.types import CSSLocation
 from textual.dom import DOMNode
 from textual.filter import LineFilter
 
@@ -51,12 +53,17 @@ class RulesByPath(dict[tuple[object, ...], RulesMap]):
             yield type(each), named, each.classes, each._pseudo_classes_cache_key
 
 
+Parsed = dict[tuple[object, ...], list[RuleSet]]
+_parsed: dict[tuple[tuple[str, str], ...], Parsed] = {}
+"""Rules that were read, by the colours they were read with and then by what they were read from."""
+
+
 class CachedStylesheet(Stylesheet):
-    """A stylesheet that is read anew only where its colours changed."""
+    """A stylesheet that is read anew only where its colours changed, and once in a process for each set of colours."""
 
     def __init__(self, *, variables: dict[str, str]) -> None:
         super().__init__(variables=variables)
-        self._colours = dict(variables)
+        self._take(variables)
         self.times_read = 0
         """How often styles were read."""
         self._matched = RulesByPath(lambda name: f"#{name}" in self.rules_map)
@@ -64,8 +71,20 @@ class CachedStylesheet(Stylesheet):
     def set_variables(self, variables: dict[str, str]) -> None:
         """Take other colours; the same ones change nothing."""
         if variables != self._colours:
-            self._colours = dict(variables)
+            self._take(variables)
             super().set_variables(variables)
+
+    def _take(self, colours: dict[str, str]) -> None:
+        self._colours = dict(colours)
+        self._parsed = _parsed.setdefault(tuple(sorted(colours.items())), {})
+
+    def _parse_rules(
+        self, css: str, read_from: CSSLocation, is_default_rules: bool = False, tie_breaker: int = 0, scope: str = ""
+    ) -> list[RuleSet]:
+        key = (css, read_from, is_default_rules, tie_breaker, scope)
+        if key not in self._parsed:
+            self._parsed[key] = super()._parse_rules(css, read_from, is_default_rules, tie_breaker, scope)
+        return self._parsed[key]
 
     def reparse(self) -> None:
         """Read what has not been read with these colours."""

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import accumulate
 from typing import TYPE_CHECKING, Generic, TypeVar, cast
 
 from rich.text import Text
@@ -73,11 +74,16 @@ class RowLines(Static, can_focus=True):
         self._at: int | None = None
         self._width = 0
         """For which the lines are broken, padding included."""
+        self._tops: list[int] = []
+        """Where each line begins on the page, and where the last ends; empty until asked for."""
+        self._tops_width = 0
+        """For which they hold."""
 
     def fill(self, lines: Sequence[str | RowLine]) -> None:
         """Show these lines; the cursor stays on its row."""
         before = self.row
         self.lines = [line if isinstance(line, RowLine) else RowLine(line) for line in lines]
+        self._tops = []
         key = _row_identity(before)
         same = next(
             (at for at, line in enumerate(self.lines) if before is not None and _row_identity(line.row) == key), None
@@ -153,8 +159,10 @@ class RowLines(Static, can_focus=True):
     def _span(self, at: int) -> tuple[int, int]:
         """First line on the page, and the one after the last."""
         width = max(self.content_size.width, 1)
-        top = Content("\n".join(self._hung(line) for line in self.lines[:at])).get_height({}, width) if at else 0
-        return top, top + Content(self._hung(self.lines[at])).get_height({}, width)
+        if not self._tops or self._tops_width != width:
+            heights = (Content(self._hung(line)).get_height({}, width) for line in self.lines)
+            self._tops, self._tops_width = [*accumulate(heights, initial=0)], width
+        return self._tops[at], self._tops[at + 1]
 
     def _seen(self, at: int, beyond: int = 0) -> bool:
         """Whether a line is in sight, or comes in sight when the page scrolls a line further."""

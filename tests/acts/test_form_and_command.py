@@ -20,6 +20,7 @@ from claybench.tui.forms.form import Form
 from claybench.tui.text_screen import QuestionScreen
 from tests.acts.bench import NOW, SOUND, make_bench
 from tests.cli.conftest import Command
+from tests.sample import copy_lab
 from tests.tui.driver import opened
 
 pytestmark = pytest.mark.slow
@@ -33,16 +34,22 @@ def act_of(case: str) -> Act:
     return act if act.chosen_by is None else act.chosen_by(SOUND[case])
 
 
+@pytest.fixture(scope="module")
+def bench_file(empty_lab_file: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The bench, made once; tests get copies."""
+    return make_bench(copy_lab(empty_lab_file, tmp_path_factory.mktemp("bench") / "bench.claybench"))
+
+
 @pytest.fixture
-def path(lab_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+def path(bench_file: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     def at_the_moment(where: str) -> Lab:
         lab = open_lab(where)
         lab.now = lambda: NOW
         return lab
 
     monkeypatch.setattr("claybench.record.opening.open_lab", at_the_moment)
-    monkeypatch.chdir(lab_path.parent)
-    return make_bench(lab_path)
+    monkeypatch.chdir(tmp_path)
+    return copy_lab(bench_file, tmp_path / "lab.claybench")
 
 
 @pytest.fixture

@@ -23,6 +23,7 @@ async def test_no_style_is_read_twice_until_the_colours_change(lab_path: Path, m
         return original(scope, css, read_from, **how)
 
     monkeypatch.setattr(stylesheet, "parse", parse)
+    monkeypatch.setattr("claybench.tui.library_patches._parsed", {})  # as in a process that has read none yet
     async with opened(lab_path) as driver:
         await driver.press("5", "1", "p")
         assert len(read) > 10 and set(read.values()) == {1}
