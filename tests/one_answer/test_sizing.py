@@ -195,7 +195,7 @@ async def test_a_wet_deflocculant_is_the_same_on_screen_command_scale_and_sheet(
         await screen.press("3", "ctrl+l")
         await screen.fill(body="W-01", dry_g="1 kg", additions=f"{SILICATE} 0.9 %", water_per_dry="0.9")
         figures = screen.said("#figures")
-        assert "23.7 g" in figures and "0.9 % dry" in figures and "caustic" in figures
+        assert "23.7 g" in figures and "0.9 % dry" in figures and "caustic" in screen.said("#cautions")
         assert f"{answer['water_weighed_g']['value']:g} g" in figures
         await screen.press("ctrl+n")
         await screen.fill(batch="S-1")
