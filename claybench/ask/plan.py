@@ -37,6 +37,7 @@ from claybench.terms import (
     Family,
     Fired,
     Firing,
+    FiringCone,
     Instrument,
     Lot,
     Material,
@@ -50,7 +51,7 @@ def plan_next_set(
     lab: Lab, request: PlanRequest, *, as_of: datetime | None = None, first: FirstSetRequest | None = None
 ) -> NextSet:
     """Propose the next set of a plan and put it on the slabs, as `propose_next_set` says."""
-    snapshot = take_snapshot(lab, *SLAB_TABLES, Fired, Firing, Instrument, Lot, Measurement, as_of=as_of)
+    snapshot = take_snapshot(lab, *SLAB_TABLES, Fired, Firing, FiringCone, Instrument, Lot, Measurement, as_of=as_of)
     return propose_next_set(snapshot, model_from(snapshot), request, first)
 
 
@@ -124,7 +125,7 @@ def follow_set(lab: Lab, name: str, request: PlanRequest | None = None) -> list[
     NotFound
         No body belongs to a set of that name.
     """
-    snapshot = take_snapshot(lab, Body, BodyLine, Batch, BatchLine, Run, Piece, Fired, Firing)
+    snapshot = take_snapshot(lab, Body, BodyLine, Batch, BatchLine, Run, Piece, Fired, Firing, FiringCone)
     bodies = bodies_of_set(snapshot.rows(Body), name)
     if not bodies:
         raise NotFound(f"No body belongs to a set '{name}'.", "See the list of sets.")

@@ -49,15 +49,15 @@ def heats(firings: Iterable[Firing]) -> dict[str, Heat]:
     seen: dict[str, list[float]] = defaultdict(list)
     for row in every:
         if row.cone and row.peak_temp_c is not None:
-            seen[_cone(row.cone)].append(row.peak_temp_c)
+            seen[cone_text(row.cone)].append(row.peak_temp_c)
     heats = {}
     for row in every:
-        like = seen.get(_cone(row.cone or ""))
+        like = seen.get(cone_text(row.cone or ""))
         known = row.peak_temp_c if row.peak_temp_c is not None else sum(like) / len(like) if like else None
         level = row.firing if known is None else show(known, "°C", digits=0)
         heats[row.firing] = Heat(
             firing=row.firing,
-            level=f"cone {_cone(row.cone)}" if row.cone else level,
+            level=f"cone {cone_text(row.cone)}" if row.cone else level,
             temp_c=known,
             of_cone=row.peak_temp_c is None and known is not None,
             cone=cone_place(row.cone),
@@ -112,10 +112,10 @@ def firing_titles(firings: Iterable[Firing]) -> dict[str, str]:
 
 def _title(row: Firing) -> str:
     if row.cone:
-        return f"cone {_cone(row.cone)}"
+        return f"cone {cone_text(row.cone)}"
     return row.firing if row.peak_temp_c is None else show(row.peak_temp_c, "°C", digits=0)
 
 
-def _cone(text: str) -> str:
+def cone_text(text: str) -> str:
     """A cone as it is written most shortly."""
     return re.sub(r"\A(?:cone|c|△|Δ)\s*", "", text.strip(), flags=re.IGNORECASE)

@@ -7,12 +7,13 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from claybench.insight.bodies.comparison.body_means import BodyResult
+from claybench.insight.bodies.comparison.firing_heat import with_reached_cones
 from claybench.insight.plan.design.plan_request import PlanRequest
 from claybench.insight.plan.next_set.known_bodies import firings_of_plan
 from claybench.insight.record_rows import RecordRows
 from claybench.measure.properties.built_in import RELATIVE_TIME
 from claybench.measure.properties.declaration import Property
-from claybench.terms import Batch, BatchLine, Body, BodyLine, Fired, Firing, Piece, Run
+from claybench.terms import Batch, BatchLine, Body, BodyLine, Fired, Firing, FiringCone, Piece, Run
 
 STATES = ("designed", "weighed", "dried", "fired", "measured")
 """How far a body has come; each takes the ones before it in."""
@@ -97,7 +98,8 @@ def follow_bodies(
     lines: dict[str, list[BodyLine]] = defaultdict(list)
     for line in records.rows(BodyLine):
         lines[line.body].append(line)
-    firings = firings_of_plan(records.rows(Firing), request)
+    known = with_reached_cones(records.rows(Firing), records.rows_read(FiringCone))
+    firings = firings_of_plan(known, request)
     own: dict[str, list[BodyResult]] = defaultdict(list)
     for result in results:
         if result.firing is None or result.firing in firings:

@@ -9,6 +9,8 @@ from dataclasses import replace
 
 from claybench.errors import BadInput
 from claybench.insight.bodies.comparison.body_means import body_results, pool_bodies
+from claybench.insight.bodies.comparison.firing_heat import cone_text, heats, with_reached_cones
+from claybench.insight.bodies.comparison.new_firing import firing_scatter
 from claybench.insight.bodies.comparison.property_columns import record_columns
 from claybench.insight.bodies.comparison.relative_time import relative_times
 from claybench.insight.bodies.comparison.results import step_text
@@ -19,10 +21,11 @@ from claybench.insight.plan.surfaces.observations import Observation
 from claybench.insight.record_rows import RecordRows
 from claybench.insight.record_values import body_values
 from claybench.later import np
+from claybench.measure.firing_scatter import FiringScatter
 from claybench.measure.properties.built_in import RELATIVE_TIME
 from claybench.measure.properties.property_set import PropertySet
-from claybench.quantity.shown import capitalize_first, format_bounds, plain, show
-from claybench.terms import Body, BodyLine, Fired, Firing, Material
+from claybench.quantity.shown import capitalize_first, format_bounds, join_words, plain, show
+from claybench.terms import Body, BodyLine, Fired, Firing, FiringCone, Material
 
 AROUND_BASE = 10.0
 """Parts either way of a base's recipe, where a plan gives no bounds of its own."""
@@ -83,8 +86,9 @@ def plan_observations(
 ) -> dict[str, list[Observation]]:
     """Every measured value of the targets' properties, by batch."""
     observations: dict[str, list[Observation]] = defaultdict(list)
-    firings = firings_of_plan(records.rows(Firing), request)
-    notes += _firing_notes(records.rows(Firing), request, firings)
+    known = with_reached_cones(records.rows(Firing), records.rows_read(FiringCone))
+    firings = firings_of_plan(known, request)
+    notes += _firing_notes(known, request, firings)
     fired = [row for row in records.rows(Fired) if row.firing in firings]
     pooled = pool_bodies(record_columns(records, fired), records.properties)
     results = body_results(list(recipes), pooled, {})
@@ -100,7 +104,8 @@ def plan_observations(
             rounding = result.measured[name].rounding
             coarsest[name] = max(coarsest.get(name, 0.0), result.measured[name].step or 0.0)
             for batch, values in by_batch.items():
-                observations[name] += [Observation(recipes[result.body], value, batch, rounding) for value in values]
+                recipe, firing = recipes[result.body], result.firing
+                observations[name] += [Observation(recipe, value, batch, rounding, firing) for value in values]
     for (body, _), read in body_values(records).items():
         for each in read:
             if each.declared.name in request.targets and body in recipes:
@@ -126,10 +131,29 @@ def _fine_targets(request: PlanRequest, steps: Mapping[str, float], properties: 
             yield f"{aim}, {finer}: bars that read alike cannot tell whether it is met."
 
 
+def plan_firing_scatter(
+    records: RecordRows, request: PlanRequest, observations: Mapping[str, Sequence[Observation]], notes: list[str]
+) -> dict[str, FiringScatter]:
+    """How much firings to the same heat scatter, by target, from all of the lab's firings."""
+    wanted = [name for name in request.targets if any(one.firing is not None for one in observations.get(name, ()))]
+    if not wanted:
+        return {}
+    pooled = pool_bodies(record_columns(records), records.properties)
+    every = heats(with_reached_cones(records.rows(Firing), records.rows_read(FiringCone)))
+    found = {name: firing_scatter(pooled, every, name) for name in wanted}
+    unknown = [pooled.properties[name].title for name, scatter in found.items() if scatter is None]
+    if unknown:
+        notes.append(
+            f"No body was fired twice to the same heat: how far {join_words(unknown)} will differ in another firing is "
+            "not known, and not in the ranges."
+        )
+    return {name: scatter for name, scatter in found.items() if scatter is not None}
+
+
 def firings_of_plan(firings: Iterable[Firing], request: PlanRequest | None) -> set[str]:
     """The firings that a plan's targets speak of; all where it names no cone and no temperature."""
     if request is not None and request.cone is not None:
-        return {row.firing for row in firings if row.cone is not None and row.cone.strip() == request.cone.strip()}
+        return {row.firing for row in firings if row.cone and cone_text(row.cone) == cone_text(request.cone)}
     if request is not None and request.peak_temp_c is not None:
         low, high = request.peak_temp_c - SAME_FIRING_C, request.peak_temp_c + SAME_FIRING_C
         return {row.firing for row in firings if row.peak_temp_c is not None and low <= row.peak_temp_c <= high}

@@ -16,7 +16,13 @@ from claybench.insight.plan.design.first_sets import choose_replicates, distinct
 from claybench.insight.plan.design.plan_request import FirstSetRequest, PlanRequest
 from claybench.insight.plan.design.region import Region, RegionInShares
 from claybench.insight.plan.design.rounding import finest_step, round_recipe, round_recipes
-from claybench.insight.plan.next_set.known_bodies import bounds_from_base, plan_observations, plan_recipes, recipe_costs
+from claybench.insight.plan.next_set.known_bodies import (
+    bounds_from_base,
+    plan_firing_scatter,
+    plan_observations,
+    plan_recipes,
+    recipe_costs,
+)
 from claybench.insight.plan.next_set.set_placement import PlanBench, SetPlacement, WaitingBody, place_set, plan_bench
 from claybench.insight.plan.next_set.set_progress import (
     TO_MIX,
@@ -35,6 +41,7 @@ from claybench.insight.plan.surfaces.observations import Observation
 from claybench.insight.plan.surfaces.proposals import GivenDesign, PredictionInterval, Proposal, ProposedSet, propose
 from claybench.insight.record_rows import RecordRows
 from claybench.later import Floats, np
+from claybench.measure.firing_scatter import FiringScatter
 from claybench.measure.properties.built_in import BUILT_IN, COST
 from claybench.measure.properties.property_set import PropertySet
 from claybench.terms import Body
@@ -112,11 +119,14 @@ def propose_next_set(
     region = request.region()
     recipes = plan_recipes(records, region, request)
     observations = plan_observations(records, model, request, recipes, notes)
+    scatter = plan_firing_scatter(records, request, observations, notes)
     if COST.name in request.targets:
         observations[COST.name] = recipe_costs(records, region, request.fixed, notes)
     bench = plan_bench(records, model, request)
     step = max(finest_step(bench.batch_g, records.settings.number_of("scale_step_g")), _FINEST)
-    proposed, layout = _choose_bodies(region, request, recipes, observations, first, step, notes, records.properties)
+    proposed, layout = _choose_bodies(
+        region, request, recipes, observations, first, step, notes, records.properties, scatter
+    )
     bodies = [_planned_body(region, body, request) for body in proposed.bodies]
     codes = _calendar_names(len(bodies), records)
     twice = choose_replicates(_parts_of_bodies(bodies), repeat_count(len(bodies))) if layout else []
@@ -171,6 +181,7 @@ def _choose_bodies(
     step: float,
     notes: list[str],
     properties: PropertySet,
+    firing_scatter: Mapping[str, FiringScatter],
 ) -> tuple[ProposedSet, str]:
     """The bodies, and how they are laid out where what was measured does not choose them."""
     existing = np.array(sorted(recipes.values()), dtype=float).reshape(-1, len(region.names))
@@ -190,6 +201,7 @@ def _choose_bodies(
             existing=existing,
             round_recipes=to_scale,
             properties=properties,
+            firing_scatter=firing_scatter,
         ), ""
     parts = {body: [100 * share for share in own] for body, own in recipes.items()}
     design = lay_out_first_set(region, request.count, first or request.first, existing=100 * existing, recipes=parts)
@@ -197,7 +209,13 @@ def _choose_bodies(
     rows = _round_design(region, design.rows, step) / 100
     given = GivenDesign(rows, design.why)
     return propose(
-        RegionInShares(region), observations, targets, request.count, design=given, properties=properties
+        RegionInShares(region),
+        observations,
+        targets,
+        request.count,
+        design=given,
+        properties=properties,
+        firing_scatter=firing_scatter,
     ), design.layout
 
 

@@ -14,9 +14,11 @@ from claybench.errors import BadInput
 from claybench.insight.plan.design.region import RegionInShares
 from claybench.insight.plan.surfaces.candidates import candidate_set
 from claybench.insight.plan.surfaces.expected_spread import spread_by_target
+from claybench.insight.plan.surfaces.firing_surface import FiringSurface, shared_firing_share
 from claybench.insight.plan.surfaces.model_choice import PropertyModel, choose_model
 from claybench.insight.plan.surfaces.observations import Observation, Prediction, Surface, average_by_batch
 from claybench.later import Bools, Floats, Ints, np, special
+from claybench.measure.firing_scatter import FiringScatter
 from claybench.quantity.shown import percent
 from claybench.roots import find_threshold
 
@@ -156,13 +158,17 @@ class FittedTargets:
 
 
 def fit_targets(
-    region: RegionInShares, observations: Mapping[str, Iterable[Observation]], targets: Mapping[str, Target]
+    region: RegionInShares,
+    observations: Mapping[str, Iterable[Observation]],
+    targets: Mapping[str, Target],
+    firing_scatter: Mapping[str, FiringScatter] | None = None,
 ) -> FittedTargets:
-    """Fit a surface to each target that has data."""
+    """Fit a surface to each target that has data, for a new firing where it is known how firings scatter."""
     models: dict[str, PropertyModel] = {}
     bounds: dict[str, tuple[float, float]] = {}
     for name, target in targets.items():
-        data = average_by_batch(observations.get(name, ()))
+        values = list(observations.get(name, ()))
+        data = average_by_batch(values)
         if not data.count:
             continue
         if data.shares.shape[1] != len(region.materials):
@@ -170,6 +176,11 @@ def fit_targets(
         low, high = target_bounds(target)
         expected = spread_by_target(low, high, data, targets=len(targets), directions=len(region.materials) - 1)
         models[name] = choose_model(data, region.low, region.high, expected=expected)
+        scatter = (firing_scatter or {}).get(name)
+        shared = scatter.variance * shared_firing_share(values) if scatter is not None else 0.0
+        if scatter is not None and shared > 0:
+            surface = FiringSurface(models[name].surface, shared, scatter.firing_df)
+            models[name] = replace(models[name], surface=surface)
         bounds[name] = open_lower_side((low, high), data.means)
     return FittedTargets(models, bounds, tuple(name for name in targets if name not in models))
 

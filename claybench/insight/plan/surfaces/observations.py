@@ -25,6 +25,8 @@ class Observation:
     batch: str
     rounding: float = 0.0
     """Variance that the steps of its readings leave in the value."""
+    firing: str | None = None
+    """The firing it was read after; None for what is known before any."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -35,6 +35,7 @@ from claybench.insight.plan.surfaces.fitted_targets import (
 from claybench.insight.plan.surfaces.model_choice import PropertyModel, model_reason, model_summary
 from claybench.insight.plan.surfaces.observations import Observation
 from claybench.later import Bools, Floats, Ints, np
+from claybench.measure.firing_scatter import FiringScatter
 from claybench.measure.properties.built_in import BUILT_IN
 from claybench.measure.properties.declaration import Property
 from claybench.measure.properties.property_set import PropertySet
@@ -117,6 +118,7 @@ def propose(
     design: GivenDesign | None = None,
     round_recipes: Callable[[Floats], Floats] | None = None,
     properties: PropertySet = BUILT_IN,
+    firing_scatter: Mapping[str, FiringScatter] | None = None,
 ) -> ProposedSet:
     """The next `count` bodies of a region, best first.
 
@@ -138,6 +140,8 @@ def propose(
         Brings recipes to what a scale can weigh, and leaves out those for which there is nothing near.
     properties
         What the targets are called, and their units.
+    firing_scatter
+        How firings to the same heat scatter, by property: predictions are for a new firing then.
 
     Raises
     ------
@@ -145,7 +149,7 @@ def propose(
         Fewer than one body, no target, one whose low is above its high, or values that cannot be used.
     """
     _check_request(region, targets, count, design)
-    fitted = fit_targets(region, observations, targets)
+    fitted = fit_targets(region, observations, targets, firing_scatter)
     there = _existing_recipes(observations, existing, len(region.materials))
     if design is None and not fitted.models:
         design = GivenDesign(space_filling_set(region, count, there, seed=seed), _SPREAD)
