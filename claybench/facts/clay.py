@@ -22,7 +22,7 @@ WORKABLE_WATER = Fact(
     25.0,
     "%",
     Origin.COMMON_PRACTICE,
-    "set the body's own; two of the Florida Geological Survey, 15th Annual Report: 25.10, 32.25",
+    "set the body's own; 32.25 and 25.10 of two in the Florida Geological Survey's 15th Annual Report (page 129)",
     low=20.0,
     high=35.0,
 )

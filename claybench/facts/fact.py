@@ -10,7 +10,7 @@ import re
 from dataclasses import dataclass
 from enum import StrEnum
 
-from claybench.quantity.shown import show
+from claybench.quantity.shown import format_interval, show
 
 AS_READ = 5
 """Significant figures of a fact where it is cited."""
@@ -108,14 +108,22 @@ class Fact:
         return self.origin in (Origin.COMMON_PRACTICE, Origin.FROM_MEMORY)
 
     @property
+    def span(self) -> str:
+        """Its range in words; empty where it has none."""
+        if self.low is None or self.high is None:
+            return ""
+        return format_interval(self.low, self.high, self.unit, figures=AS_READ)
+
+    @property
     def cited(self) -> str:
         """Its source with the place in it; empty where it has none."""
         return _placed(self.source, self.locator)
 
     def cite(self) -> str:
-        """The fact in one line: name, value, unit and origin."""
+        """The fact in one line: name, value, unit, range and origin."""
         source = f": {self.cited}" if self.source else ""
-        return f"{self.name} {show(self.value, self.unit, figures=AS_READ)} ({self.origin}{source})"
+        span = f", {self.span}" if self.span else ""
+        return f"{self.name} {show(self.value, self.unit, figures=AS_READ)}{span} ({self.origin}{source})"
 
 
 def published(document: str, locator: str) -> Source:

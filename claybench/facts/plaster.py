@@ -55,7 +55,24 @@ ABSORBED_SHARE = Fact(
     0.77,
     "1",
     Origin.FROM_MEMORY,
-    "an absorption of 36 % at mix ratio 70, against 46.8 % of pore volume",
+    "an absorption of 36 % at mix ratio 70, against 46.8 % of pore volume; a prior, the range for nine slabs of ten: a "
+    "slab's heaviest weighing and the times of its layers say more",
+    low=0.66,
+    high=0.89,
+)
+OWN_ABSORPTION_SPREAD = Fact(
+    "spread of what soaking fills from slab to slab, of the amount",
+    8.0,
+    "%",
+    Origin.FROM_MEMORY,
+    "wide, since the share itself is from memory",
+)
+SHARED_ABSORPTION_SPREAD = Fact(
+    "spread of what soaking fills from lab to lab, of the amount",
+    4.0,
+    "%",
+    Origin.FROM_MEMORY,
+    "one plaster for all slabs of a lab, and the wetness law, which cannot be told from it",
 )
 MIX_RATIO = Fact(
     "mix ratio of pottery plaster, water per 100 of plaster",

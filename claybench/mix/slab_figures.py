@@ -158,8 +158,8 @@ def _ranges(sized: SlabSizing, figures: dict[str, Figure]) -> dict[str, tuple[fl
     growth = [sized.length_mm * (each or 0.0) / 100 for each in (SETTING_EXPANSION.low, SETTING_EXPANSION.high)]
     ranges = {
         "pore_water_g": (pores[0], pores[1]),
-        # Soaking has never been seen to fill every pore, so theory is the ceiling.
-        "capacity_g": (min(pores) * ABSORBED_SHARE.value, sized.pore_water_g),
+        # Soaking is not taken to fill every pore: theory is the ceiling.
+        "capacity_g": (min(pores) * (ABSORBED_SHARE.low or 0.0), sized.pore_water_g),
         "full_g": (dry[0] + pores[0], dry[1] + pores[1]),
         "growth_mm": (growth[0], growth[1]),
         "peak_temp_c": (sized.request.water_temp_c, sized.peak_temp_c),

@@ -91,7 +91,7 @@ def pore_water(dry_g: float, mix_ratio: float) -> float:
     "g",
     pore_water_g=Param("pore water", "g", "water that would fill every pore", above=0),
     facts=(ABSORBED_SHARE,),
-    sources=from_memory("An absorption of 36 % at mix ratio 70, against 46.8 % of pores"),
+    sources=from_memory("An absorption of 36 % at mix ratio 70, against 46.8 % of pores: a prior"),
     examples=Example(1000, gives=770.0),
 )
 def soaking_capacity(pore_water_g: float) -> float:

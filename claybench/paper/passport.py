@@ -113,7 +113,7 @@ def _fact_rows(page: SlabPage) -> list[tuple[str, str]]:
             "dry mass",
             f"{amount_text(wet.dry.mass_g, 'g', 0)}, {wet.dry.basis}" if wet.dry else "not known: weigh it dry",
         ),
-        ("holds at most", amount_text(wet.capacity_g, "g of water", 0)),
+        ("soaking fills it with", f"{amount_text(wet.capacity_g, 'g of water', 0)} ({wet.capacity_doubt})"),
         ("full of water", amount_text(wet.dry.mass_g + wet.capacity_g, "g", 0) if wet.dry else ""),
         (
             "dries",

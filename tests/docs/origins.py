@@ -11,7 +11,7 @@ import claybench.facts
 from claybench.facts.fact import AS_READ, Fact, Origin
 from claybench.facts.formula import FORMULAS, Formula
 from claybench.measure.properties.built_in import BUILT_IN
-from claybench.quantity.shown import format_interval, show
+from claybench.quantity.shown import show
 
 _FORMULA_ROOMS = ("mix", "water", "measure")
 
@@ -84,13 +84,8 @@ def _heading(origin: Origin) -> str:
 
 
 def _fact_row(fact: Fact) -> str:
-    span = (
-        ""
-        if fact.low is None or fact.high is None
-        else format_interval(fact.low, fact.high, fact.unit, figures=AS_READ)
-    )
     rest = f" (from {', '.join(each.name for each in fact.rests_on)})" if fact.rests_on else ""
-    return f"| {fact.name} | {show(fact.value, fact.unit, figures=AS_READ)} | {span} | {fact.cited}{rest} |"
+    return f"| {fact.name} | {show(fact.value, fact.unit, figures=AS_READ)} | {fact.span} | {fact.cited}{rest} |"
 
 
 def _formula_row(each: Formula) -> str:

@@ -41,6 +41,24 @@ def test_capacity_is_what_soaking_reaches() -> None:
     assert size.capacity_g / size.dry_g == pytest.approx(0.36, abs=0.003)
 
 
+def test_what_a_slab_holds_says_on_what_it_rests_and_how_far_it_may_be_out() -> None:
+    """Nine of ten lie within 8 % · 1.645 until the slab says otherwise: a weighing above that, or its layers."""
+    by_size = water([*DRY_TWICE, weighed(24, 11_800)]).wetness_at(T0 + timedelta(hours=24))
+    low, high = by_size.capacity_range
+    assert (math.log(low / by_size.capacity_g), math.log(high / by_size.capacity_g)) == pytest.approx(
+        (-0.1316, 0.1316), abs=1e-4
+    )
+    assert by_size.capacity_doubt.startswith("by size and mix, ") and "from memory" in by_size.capacity_doubt
+    by_scale = water([*DRY_TWICE, weighed(24, 13_900)]).wetness_at(T0 + timedelta(hours=24))
+    assert by_scale.capacity_g == pytest.approx(3900, abs=1) and by_size.capacity_g == pytest.approx(3604, abs=6)
+    assert by_scale.capacity_doubt.startswith("by its heaviest weighing, ")
+    assert "from memory" not in by_scale.capacity_doubt
+    assert by_size.with_capacity(0.0, CAPACITY_LOG_SD).capacity_basis == "by size and mix"
+    by_layers = by_size.with_capacity(-0.1, 0.05)
+    assert by_layers.capacity_basis == "by the times of its layers" and by_layers.capacity_log_sd == 0.05
+    assert by_layers.capacity_g == pytest.approx(by_size.capacity_g * math.exp(-0.1))
+
+
 def test_a_weighing_against_the_dry_reference_settles_it() -> None:
     found = water([*DRY_TWICE, weighed(24, 11_800)]).wetness_at(T0 + timedelta(hours=24))
     assert found.now == pytest.approx(1800 / found.capacity_g, abs=0.01)

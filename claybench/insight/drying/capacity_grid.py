@@ -12,16 +12,16 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from claybench.facts.plaster import OWN_ABSORPTION_SPREAD, SHARED_ABSORPTION_SPREAD
 from claybench.insight.drying.finished_runs import FinishedRun, Groups, RunArrays
 from claybench.insight.drying.fit_solver import Posterior, ResistanceSolver
 from claybench.insight.drying.interval_likelihood import log_likelihood
 from claybench.insight.drying.transfer_law import log_minutes
 from claybench.later import Floats, np
 
-OWN_SD = 0.08
-"""Spread of ln of what a slab holds about what its size and mix say: published absorptions of one mix ratio differ as
-much; from memory."""
-SHARED_SD = 0.04
+OWN_SD = OWN_ABSORPTION_SPREAD.value / 100
+"""Spread of ln of what a slab holds about what its size and mix say."""
+SHARED_SD = SHARED_ABSORPTION_SPREAD.value / 100
 """Spread of what all slabs of a lab have in common beyond that: plaster, and the law's constant and limit (1.08 ±
 .05)."""
 _WIDEST_Z = 2.4

@@ -29,6 +29,9 @@ from claybench.insight.slab_water.slab_properties import (
 )
 from claybench.insight.slab_water.weighing_steps import WeighingSteps, weighing_sd, weighing_variance
 from claybench.insight.slab_water.wetness import (
+    BY_DRY_MASS,
+    BY_SIZE,
+    BY_WEIGHING,
     CAPACITY_LOG_SD,
     LEVEL,
     WaterTaken,
@@ -95,7 +98,7 @@ class SlabWaterBalance:
         """Its log without what was weighed under a layer."""
         heat = hot_spans(slab, self.events, self.air)
         self.references = DryReferences(slab, self.size, self.bare_events, self.masses, heat, zone, self.steps)
-        self.capacity_g = self._capacity()
+        self.capacity_g, self.capacity_basis = self._capacity()
         self.drying_intervals = tuple(self._drying_intervals())
         """Its weighings with nothing but air between them."""
         self._learnt: SlabDrying | None = None
@@ -130,6 +133,7 @@ class SlabWaterBalance:
             water_high_g=high_g,
             sd_g=sd,
             capacity_g=self.capacity_g,
+            capacity_basis=self.capacity_basis,
             dry=dry,
             last_weighed=state.last_weighed,
             air=self.air.air_at(moment),
@@ -177,6 +181,7 @@ class SlabWaterBalance:
             water_low_g=None,
             water_high_g=None,
             capacity_g=self.capacity_g,
+            capacity_basis=self.capacity_basis,
             dry=dry,
             last_weighed=max((at for at, _ in self.masses if at <= moment), default=None),
             air=self.air.air_at(moment),
@@ -195,12 +200,12 @@ class SlabWaterBalance:
 
     # -- what is learnt from all weighings ---------------------------------------------------------
 
-    def _capacity(self) -> float:
-        """What soaking reaches: by mix ratio, else by the dry mass; more where it weighed more."""
-        nominal = self.size.capacity_g
+    def _capacity(self) -> tuple[float, str]:
+        """What soaking reaches, and on what that rests: mix ratio, else dry mass; more where it weighed more."""
+        nominal, basis = self.size.capacity_g, BY_SIZE
         dry = self.references.reference_at(self.masses[-1][0]) if self.masses else None
         if not self.size.ratio_known and dry is not None and dry.weighed:
-            nominal = capacity_by_mass(dry.mass_g, self.size.volume_ml)
+            nominal, basis = capacity_by_mass(dry.mass_g, self.size.volume_ml), BY_DRY_MASS
         heaviest = max(
             (
                 mass - self.steps.step_of(at, mass) / 2 - ref.mass_g
@@ -211,7 +216,9 @@ class SlabWaterBalance:
         )
         fresh = self.size.fresh_water_g if self.slab.cast_at is not None else 0.0
         # A slab fresh from its form holds more than soaking reaches: its first days say nothing here.
-        return max(nominal, min(heaviest, 1.3 * nominal) if heaviest < fresh or not fresh else 0.0)
+        if heaviest > nominal and (heaviest < fresh or not fresh):
+            return min(heaviest, 1.3 * nominal), BY_WEIGHING
+        return nominal, basis
 
     def _drying_intervals(self) -> Iterator[DryingInterval]:
         """Its weighings with nothing between but air."""

@@ -7,15 +7,25 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 from statistics import NormalDist
 
+from claybench.facts.plaster import OWN_ABSORPTION_SPREAD
 from claybench.insight.air import AirConditions
 from claybench.insight.slab_water.drying_rate import SlabDrying
 from claybench.insight.slab_water.slab_properties import DryReference
+from claybench.quantity.shown import format_interval
 
 LEVEL = 0.9
 _Z = NormalDist().inv_cdf(0.5 + LEVEL / 2)
-CAPACITY_LOG_SD = 0.08
-"""Spread of what a slab really holds about what its size and mix say: published absorptions of one mix ratio differ as
-much; from memory."""
+CAPACITY_LOG_SD = OWN_ABSORPTION_SPREAD.value / 100
+"""Spread of ln of what a slab really holds about what its size and mix say."""
+BY_SIZE, BY_DRY_MASS, BY_WEIGHING, BY_LAYERS = (
+    "by size and mix",
+    "by size and dry mass",
+    "by its heaviest weighing",
+    "by the times of its layers",
+)
+"""What the capacity of a slab may rest on."""
+_SAID_OTHERWISE = 0.05
+"""Share of the prior's spread by which layers must narrow or move it before the capacity is said to rest on them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,11 +66,15 @@ class Wetness:
     water_high_g: float | None
     """90 % interval of the water."""
     capacity_g: float
-    """By size and mix, or as the times of its layers say."""
+    """Water it takes when soaked."""
     dry: DryReference | None
     last_weighed: datetime | None
     air: AirConditions
     drying: SlabDrying
+    capacity_basis: str = BY_SIZE
+    """What that rests on."""
+    capacity_log_sd: float = CAPACITY_LOG_SD
+    """Spread of its ln."""
     points: tuple[WaterPoint, ...] = ()
     starts: dict[str, tuple[float, float]] = field(default_factory=dict)
     """Water and its spread just before each run was poured, by run."""
@@ -77,16 +91,33 @@ class Wetness:
         best, low, high = (self.capacity_g * (1 - share) for share in (self.now, self.high, self.low))
         return best, low, high
 
+    @property
+    def capacity_range(self) -> tuple[float, float]:
+        """90 % interval of what it takes when soaked, g."""
+        spread = math.exp(_Z * self.capacity_log_sd)
+        return self.capacity_g / spread, self.capacity_g * spread
+
+    @property
+    def capacity_doubt(self) -> str:
+        """On what the capacity rests, its 90 % interval, and what would tell more where nothing was measured."""
+        words = f"{self.capacity_basis}, {format_interval(*self.capacity_range, 'g', digits=0)}"
+        unmeasured = self.capacity_basis in (BY_SIZE, BY_DRY_MASS)
+        return f"{words}; from memory until wet layers or a heavier weighing tell" if unmeasured else words
+
     def with_capacity(self, log_ratio: float, log_sd: float) -> Wetness:
         """The same water in a slab that holds otherwise than it was taken to: ln of by how much, and its spread."""
         capacity, ratio = self.capacity_g * math.exp(log_ratio), math.exp(-log_ratio)
         now, low, high = wetness_interval(self.water_g, self.water_low_g, self.water_high_g, capacity, log_sd)
+        moved = max(abs(log_ratio), self.capacity_log_sd - log_sd)
+        by_layers = moved > _SAID_OTHERWISE * CAPACITY_LOG_SD
         return replace(
             self,
             now=now,
             low=low,
             high=high,
             capacity_g=capacity,
+            capacity_basis=BY_LAYERS if by_layers else self.capacity_basis,
+            capacity_log_sd=log_sd,
             skins={run: (skin * ratio, sd * ratio) for run, (skin, sd) in self.skins.items()},
             skin=(self.skin[0] * ratio, self.skin[1] * ratio),
         )

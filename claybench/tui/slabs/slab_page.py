@@ -71,7 +71,8 @@ class SlabPlace(SlabKeys, TouchKeys, RowLinesPlace["SlabPage"]):
             f"{size} × {show(slab.thickness_mm, 'mm', digits=0)}, mix ratio {ratio}, cast {moment_text(slab.cast_at)},"
             f" in service {moment_text(slab.in_service_on)}",
             f"dry mass {number_text(wet.dry.mass_g, 0, 'g') if wet.dry else '–'}"
-            f" ({wet.dry.basis if wet.dry else 'weigh it'}), holds {number_text(wet.capacity_g, 0, 'g')} of water",
+            f" ({wet.dry.basis if wet.dry else 'weigh it'})",
+            f"holds {number_text(wet.capacity_g, 0, 'g')} of water ({wet.capacity_doubt})",
             f"{_drying_text(page)}; it has dried {number_text(page.dried_g / 1000, 1, 'kg')} of clay",
             *[f"{each.declared.title}: {each.text()}" for each in page.values],
             *(["", "Drying out", *(f"  {line}" for line in page.drying_words)] if page.drying_words else []),
