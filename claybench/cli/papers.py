@@ -118,8 +118,8 @@ def report(
 
 
 def _say_forecasts(done: int, total: int) -> None:
-    """How far a table's forecasts have come, on stderr, where there are many."""
-    if total >= _MANY_REFITS and (done % 10 == 0 or done == total):
+    """How far a table's forecasts have come, on stderr, where there are many and somebody sees it."""
+    if sys.stderr.isatty() and total >= _MANY_REFITS and (done % 10 == 0 or done == total):
         end = "\n" if done == total else ""
         sys.stderr.write(f"\rforecasts as they were said at each pour: {done} of {total}{end}")
         sys.stderr.flush()

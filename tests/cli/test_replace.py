@@ -22,7 +22,7 @@ WRITERS = (
     ("passport", "P3", "--to", "there.pdf"),
     ("report", "B-01", "--to", "there.pdf"),
     ("report", "B-01", "B-02", "--to", "there.pdf"),
-    ("table", "runs", "--to", "there.csv"),
+    ("table", "pieces", "--to", "there.csv"),
     ("plan", "plan.toml", "--to", "there.pdf"),
     ("compare", "B-01", "B-02", "--figure", "there.png"),
     ("figure", "differences", "B-01", "B-02", "--to", "there.png"),

@@ -358,3 +358,25 @@ def test_steps_of_scales_go_by_the_day_and_by_pounds() -> None:
         == 1.0
     )
     assert steps.with_weighing(T0 + timedelta(days=9), 12_500.0).step_of(T0 + timedelta(days=9), 12_500.0) == 1.0
+
+
+@pytest.mark.parametrize("step", [1, 10, 100])
+def test_what_is_called_dry_loses_less_than_the_tolerance(step: int) -> None:
+    """Slabs of 5 to 14 kg in their last water, weighed once a day: when the scale first says dry, the loss of the last
+    day was under the tolerance in nine of ten; two equal readings a day apart are right far less often on 100 g."""
+    draw = random.Random(step)
+    right, by_two, days = [], [], []
+    for _ in range(400):
+        dry, falling, water = draw.uniform(5000, 14_000), draw.uniform(0.01, 0.05), draw.uniform(150, 900)
+        left = [water * math.exp(-falling * 24 * day) for day in range(80)]
+        seen = [Weighing(24.0 * day, step * round((dry + each) / step), step) for day, each in enumerate(left)]
+        loss = [before - after for before, after in pairwise(left)]
+        by_rate = lambda *_, k=falling: k  # noqa: E731
+        said = next(day for day in range(1, 80) if constant_mass(seen[: day + 1], 0.1, by_rate))
+        two = next(day for day in range(1, 80) if abs(seen[day - 1].mass_g - seen[day].mass_g) <= 0.001 * dry)
+        right.append(loss[said - 1] <= 0.0011 * dry)
+        by_two.append(loss[two - 1] <= 0.0011 * dry)
+        days.append(said - two)
+    assert sum(right) >= 0.9 * len(right)
+    assert step < 100 or sum(by_two) < 0.6 * len(by_two)
+    assert sum(days) / len(days) < (6 if step == 100 else 1), "and it is not waited for longer than need be"

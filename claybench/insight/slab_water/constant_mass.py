@@ -111,9 +111,12 @@ def _agreeing(
         apart, allowed = last.hours - before.hours, tolerance_pct / 100 * last.mass_g
         if apart < CONSTANT_HOURS.value - SLACK_H:
             continue
-        if abs(before.mass_g - last.mass_g) > allowed:
+        apart_g = abs(before.mass_g - last.mass_g)
+        if apart_g > allowed:
             break
         unseen = difference_open(before.step_g, last.step_g)
+        if unseen > allowed / 2:  # on a fine scale what is seen is what there was
+            unseen += apart_g
         falling = falling_per_h(before.hours, last.hours) if falling_per_h and unseen > allowed else 0.0
         out.append((before, last, hours_to_tell(unseen, allowed, falling)))
     return out
