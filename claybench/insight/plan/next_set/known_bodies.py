@@ -17,11 +17,11 @@ from claybench.insight.bodies.comparison.results import step_text
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.plan.design.plan_request import PlanRequest
 from claybench.insight.plan.design.region import Region
+from claybench.insight.plan.surfaces.firing_surface import FiringVariance
 from claybench.insight.plan.surfaces.observations import Observation
 from claybench.insight.record_rows import RecordRows
 from claybench.insight.record_values import body_values
 from claybench.later import np
-from claybench.measure.firing_scatter import FiringScatter
 from claybench.measure.properties.built_in import RELATIVE_TIME
 from claybench.measure.properties.property_set import PropertySet
 from claybench.quantity.shown import capitalize_first, format_bounds, join_words, plain, show
@@ -133,8 +133,9 @@ def _fine_targets(request: PlanRequest, steps: Mapping[str, float], properties: 
 
 def plan_firing_scatter(
     records: RecordRows, request: PlanRequest, observations: Mapping[str, Sequence[Observation]], notes: list[str]
-) -> dict[str, FiringScatter]:
-    """How much firings to the same heat scatter, by target, from all of the lab's firings."""
+) -> dict[str, FiringVariance]:
+    """How much firings to the same heat scatter, by target, from all of the lab's firings; where a property has a scale
+    of its own, as it is near the mean of what was measured."""
     wanted = [name for name in request.targets if any(one.firing is not None for one in observations.get(name, ()))]
     if not wanted:
         return {}
@@ -147,7 +148,13 @@ def plan_firing_scatter(
             f"No body was fired twice to the same heat: how far {join_words(unknown)} will differ in another firing is "
             "not known, and not in the ranges."
         )
-    return {name: scatter for name, scatter in found.items() if scatter is not None}
+    variances = {}
+    for name, scatter in found.items():
+        if scatter is not None:
+            mean = np.array([np.mean([one.value for one in observations[name]])])
+            slope = float(pooled.properties[name].scale.slope(mean)[0])
+            variances[name] = FiringVariance(scatter.variance / slope**2, scatter.firing_df)
+    return variances
 
 
 def firings_of_plan(firings: Iterable[Firing], request: PlanRequest | None) -> set[str]:

@@ -36,12 +36,12 @@ from claybench.insight.plan.next_set.set_progress import (
 from claybench.insight.plan.next_set.stock import body_parts, stock_notes
 from claybench.insight.plan.schedule.calendar_words import CalendarRow
 from claybench.insight.plan.schedule.schedule_request import PlacedLayer
+from claybench.insight.plan.surfaces.firing_surface import FiringVariance
 from claybench.insight.plan.surfaces.fitted_targets import FittedTargets
 from claybench.insight.plan.surfaces.observations import Observation
 from claybench.insight.plan.surfaces.proposals import GivenDesign, PredictionInterval, Proposal, ProposedSet, propose
 from claybench.insight.record_rows import RecordRows
 from claybench.later import Floats, np
-from claybench.measure.firing_scatter import FiringScatter
 from claybench.measure.properties.built_in import BUILT_IN, COST
 from claybench.measure.properties.property_set import PropertySet
 from claybench.terms import Body
@@ -181,7 +181,7 @@ def _choose_bodies(
     step: float,
     notes: list[str],
     properties: PropertySet,
-    firing_scatter: Mapping[str, FiringScatter],
+    firing_scatter: Mapping[str, FiringVariance],
 ) -> tuple[ProposedSet, str]:
     """The bodies, and how they are laid out where what was measured does not choose them."""
     existing = np.array(sorted(recipes.values()), dtype=float).reshape(-1, len(region.names))

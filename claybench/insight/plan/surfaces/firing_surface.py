@@ -31,6 +31,14 @@ def shared_firing_share(observations: Iterable[Observation]) -> float:
 
 
 @dataclass(frozen=True, slots=True)
+class FiringVariance:
+    """Variance from firing to firing at the same heat, in the property's unit squared, with its degrees of freedom."""
+
+    variance: float
+    df: float
+
+
+@dataclass(frozen=True, slots=True)
 class FiringSurface:
     """A surface with the firings' variance that its batches share in its means, and again in a new firing's."""
 

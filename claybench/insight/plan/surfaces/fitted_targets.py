@@ -14,11 +14,10 @@ from claybench.errors import BadInput
 from claybench.insight.plan.design.region import RegionInShares
 from claybench.insight.plan.surfaces.candidates import candidate_set
 from claybench.insight.plan.surfaces.expected_spread import spread_by_target
-from claybench.insight.plan.surfaces.firing_surface import FiringSurface, shared_firing_share
+from claybench.insight.plan.surfaces.firing_surface import FiringSurface, FiringVariance, shared_firing_share
 from claybench.insight.plan.surfaces.model_choice import PropertyModel, choose_model
 from claybench.insight.plan.surfaces.observations import Observation, Prediction, Surface, average_by_batch
 from claybench.later import Bools, Floats, Ints, np, special
-from claybench.measure.firing_scatter import FiringScatter
 from claybench.quantity.shown import percent
 from claybench.roots import find_threshold
 
@@ -161,7 +160,7 @@ def fit_targets(
     region: RegionInShares,
     observations: Mapping[str, Iterable[Observation]],
     targets: Mapping[str, Target],
-    firing_scatter: Mapping[str, FiringScatter] | None = None,
+    firing_scatter: Mapping[str, FiringVariance] | None = None,
 ) -> FittedTargets:
     """Fit a surface to each target that has data, for a new firing where it is known how firings scatter."""
     models: dict[str, PropertyModel] = {}
@@ -179,7 +178,7 @@ def fit_targets(
         scatter = (firing_scatter or {}).get(name)
         shared = scatter.variance * shared_firing_share(values) if scatter is not None else 0.0
         if scatter is not None and shared > 0:
-            surface = FiringSurface(models[name].surface, shared, scatter.firing_df)
+            surface = FiringSurface(models[name].surface, shared, scatter.df)
             models[name] = replace(models[name], surface=surface)
         bounds[name] = open_lower_side((low, high), data.means)
     return FittedTargets(models, bounds, tuple(name for name in targets if name not in models))

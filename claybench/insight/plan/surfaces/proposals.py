@@ -20,6 +20,7 @@ from claybench.insight.plan.surfaces.candidates import (
     refine_candidates,
     space_filling_set,
 )
+from claybench.insight.plan.surfaces.firing_surface import FiringVariance
 from claybench.insight.plan.surfaces.fitted_targets import (
     NEARLY_BEST,
     FittedTargets,
@@ -35,7 +36,6 @@ from claybench.insight.plan.surfaces.fitted_targets import (
 from claybench.insight.plan.surfaces.model_choice import PropertyModel, model_reason, model_summary
 from claybench.insight.plan.surfaces.observations import Observation
 from claybench.later import Bools, Floats, Ints, np
-from claybench.measure.firing_scatter import FiringScatter
 from claybench.measure.properties.built_in import BUILT_IN
 from claybench.measure.properties.declaration import Property
 from claybench.measure.properties.property_set import PropertySet
@@ -118,7 +118,7 @@ def propose(
     design: GivenDesign | None = None,
     round_recipes: Callable[[Floats], Floats] | None = None,
     properties: PropertySet = BUILT_IN,
-    firing_scatter: Mapping[str, FiringScatter] | None = None,
+    firing_scatter: Mapping[str, FiringVariance] | None = None,
 ) -> ProposedSet:
     """The next `count` bodies of a region, best first.
 
