@@ -28,6 +28,11 @@ if TYPE_CHECKING:
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 sys.dont_write_bytecode = False
 
+# nothing that tests write is kept: where there is a folder in memory, none waits for the disk
+_MEMORY = Path("/dev/shm")
+if os.access(_MEMORY, os.W_OK) and shutil.disk_usage(_MEMORY).free > 2**31:
+    os.environ.setdefault("PYTEST_DEBUG_TEMPROOT", str(_MEMORY))
+
 # how long an example takes is the machine's affair, and says nothing about the code
 settings.register_profile("claybench", deadline=None)
 settings.register_profile("long", deadline=None, max_examples=2000)
@@ -35,6 +40,13 @@ settings.load_profile("claybench")
 
 SERVER = os.environ.get("CLAYBENCH_TEST_POSTGRES", "")
 BACKENDS = ["sqlite", "postgresql"] if SERVER else ["sqlite"]
+
+
+@pytest.hookimpl(trylast=True)
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Begin with what takes long where several work, so that at the end none waits for another's long one."""
+    if hasattr(config, "workerinput"):
+        items.sort(key=lambda item: item.get_closest_marker("slow") is None)
 
 
 def pytest_collection_finish() -> None:
