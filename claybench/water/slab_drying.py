@@ -35,6 +35,12 @@ __all__ = [
 ]
 
 
+_TWO_PERIODS = published(
+    "Coulson & Richardson, Chemical Engineering vol. 2, read in a transcription", "chapter 16, Example 16.1"
+)
+"""Drying at a constant, then at a falling rate."""
+
+
 @formula(
     "Heat that the air gives a face",
     "h = (hs³ + (hd · v^0.8)³)^⅓",
@@ -140,7 +146,7 @@ def _mass_transfer(by_air: float) -> float:
     critical=Param("fc", "1", "content at which the rate begins to fall, e included"),
     equilibrium=Param("e", "1", "content that stays", least=0),
     rate_per_hour=Param("rate", "1/hour", "loss of content per hour while the rate is constant", above=0),
-    sources=published("Coulson & Richardson, Chemical Engineering vol. 2", "chapter 16, Example 16.1"),
+    sources=_TWO_PERIODS,
     examples=Example(25, 10, 15, 5, 1.0, gives=16.931, digits=3),
 )
 def drying_time(start: float, end: float, critical: float, equilibrium: float, rate_per_hour: float) -> float:
@@ -171,7 +177,7 @@ def drying_time(start: float, end: float, critical: float, equilibrium: float, r
         "wc", "g", "content from which it slows down, 0.3 of its capacity until the slab is known", above=0
     ),
     facts=(CRITICAL_WETNESS,),
-    sources=derived("Coulson & Richardson's drying time, with nothing left at the end"),
+    sources=(_TWO_PERIODS, derived("with nothing left at the end")),
     examples=Example(2000, 1000, 50, 500, gives=20.0, digits=1),
 )
 def time_to_dry(water_g: float, target_g: float, rate_g_h: float, critical_g: float) -> float:
@@ -187,7 +193,7 @@ def time_to_dry(water_g: float, target_g: float, rate_g_h: float, critical_g: fl
     rate_g_h=Param("g", "g/hour", "loss while the faces are wet; at 0 or less nothing leaves"),
     critical_g=Param("wc", "g", "water from which it slows down; at 0 or less it never does"),
     facts=(CRITICAL_WETNESS,),
-    sources=derived("The time to dry, turned round"),
+    sources=(_TWO_PERIODS, derived("turned round")),
     examples=Example(2000.0, 20.0, 50.0, 500.0, gives=1000.0),
 )
 def water_after(water_g: float, hours: float, rate_g_h: float, critical_g: float) -> float:
