@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from claybench import ask, clock, insight, work
 from claybench.acts.act import Act, FieldOffer, Offers, Values
 from claybench.acts.field import ActField, text_as_typed
+from claybench.acts.instruments import instrument_offers
 from claybench.errors import BadInput, Question
 from claybench.insight.date_words import date_and_hour
 from claybench.insight.next_code import next_code
@@ -149,11 +150,13 @@ def _measure(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
     at, piece, firing = values["at"] or now, values["piece"], values["firing"]
     reading = _reading_of(lab, values)
     value = _value_of(reading, values["value"], now)
+    read_with = {"instrument": values.get("instrument"), "step": values.get("step")}
     if reading.own is not None:
-        work.pieces.measure_own(lab, piece, reading, value, at=at, firing=firing, by=values.get("by"))
+        by = values.get("by")
+        work.pieces.measure_own(lab, piece, reading, value, at=at, firing=firing, by=by, **read_with)
     else:
         method = values["method"] or _way_taken(lab, reading, piece, firing)
-        work.pieces.measure(lab, piece, reading.name, value, at=at, firing=firing, method=method)
+        work.pieces.measure(lab, piece, reading.name, value, at=at, firing=firing, method=method, **read_with)
     return str(piece)
 
 
@@ -183,7 +186,10 @@ MEASURE = Act(
         ActField.of_column(Measurement, "together", note="1, or 2 for a second break of a piece"),
         ActField.of_column(Measurement, "by", note="whose hand"),
         ActField(name="at", label="at", kind="time", text="now"),
+        ActField.of_column(Measurement, "instrument", note="read with; empty: its digits tell the step"),
+        ActField.of_column(Measurement, "step", note="that it was read to, in its unit"),
     ),
+    offers=lambda lab, given: instrument_offers(lab, given.get("reading")),
     questions=_measure_questions,
     do=_measure,
 )
@@ -223,9 +229,11 @@ READING = Act(
         ActField.of_column(Measurement, "firing", note="empty before any firing"),
         ActField.of_column(Measurement, "by", note="whose hand"),
         ActField.of_column(Measurement, "at", text="now", required=True),
+        ActField.of_column(Measurement, "instrument", note="read with"),
+        ActField.of_column(Measurement, "step", note="that it was read to, in its unit"),
         ActField.of_column(Measurement, "note"),
     ),
-    offers=firing_offers,
+    offers=lambda lab, given: {**firing_offers(lab, given), **instrument_offers(lab, given.get("what"))},
     questions=_reading_questions,
     do=_add_reading,
     note="It stands beside the first and corrects nothing.",

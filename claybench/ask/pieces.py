@@ -190,7 +190,25 @@ def repeat_studies(lab: Lab, *, as_of: datetime | None = None) -> list[Repeatabi
 def readings_since(lab: Lab, reading: str, begun: datetime) -> list[Measurement]:
     """Further readings of one kind made since a study began."""
     snapshot = take_snapshot(lab, Measurement)
-    return [row for row in snapshot.rows(Measurement) if row.what == reading and row.piece and row.at >= begun]
+    rows = snapshot.rows(Measurement)
+    return [row for row in rows if row.what == reading and row.piece and row.at >= begun and row.value is not None]
+
+
+def list_instruments(lab: Lab, *, as_of: datetime | None = None) -> list[Instrument]:
+    """What readings are taken with, in the order of entry."""
+    return take_snapshot(lab, Instrument, as_of=as_of).rows(Instrument)
+
+
+def instruments_by_use(lab: Lab, what: str) -> list[str]:
+    """Codes of the instruments in use now: the last used for a kind of reading first, then in the order of entry."""
+    snapshot = take_snapshot(lab, Instrument, Measurement)
+    used: dict[str, datetime] = {}
+    for row in snapshot.rows(Measurement):
+        if row.what == what and row.instrument is not None:
+            used[row.instrument] = max(row.at, used.get(row.instrument, row.at))
+    today = snapshot.at.date().isoformat()
+    known = [row.instrument for row in snapshot.rows(Instrument) if row.until is None or today <= str(row.until)]
+    return sorted(known, key=lambda code: -used[code].timestamp() if code in used else 0.0)
 
 
 @dataclass(frozen=True, slots=True)

@@ -239,7 +239,7 @@ MEASURE = _keys_of(
     Key("measure.property", "ctrl+g", "property", "what is read for a property: modulus of rupture, or one of your own", "property"),
     Key("measure.again", "ctrl+r", "both", "keep what is typed as a further reading beside the first", "again", False),
     Key("measure.looked", "ctrl+l", "looked", "looked at this piece: a fault, or none", "looked", False),
-    Key("measure.hand", "ctrl+o", "hand", "whose hand measures", "hand", False),
+    Key("measure.hand", "ctrl+o", "hand", "whose hand measures, and with which ruler and scale", "hand", False),
     Key("measure.undo", "ctrl+z", "undo", "take back the last thing done, while you type", "app.undo_typing"),
     Key("measure.leave", "escape", "leave", "back to the pieces; every reading is saved, a half-typed one kept", "leave"),
 )  # fmt: skip

@@ -9,6 +9,7 @@ from typing import Any
 
 from claybench.errors import BadInput
 from claybench.measure.properties.readings import READINGS, Reading
+from claybench.record.act import Writer
 from claybench.record.lab import Lab
 from claybench.terms import (
     TABLE_OF,
@@ -16,6 +17,7 @@ from claybench.terms import (
     FaultSeen,
     Fired,
     Firing,
+    Instrument,
     Measurement,
     Photo,
     Piece,
@@ -43,8 +45,13 @@ def measure(
     at: datetime,
     firing: str | None = None,
     method: str | None = None,
+    instrument: str | None = None,
+    step: float | None = None,
 ) -> None:
-    """One reading of one piece; None clears it. The first dry or soaked reading dates itself."""
+    """One reading of one piece; None clears it. The first dry or soaked reading dates itself.
+
+    What it was read with, or to which step, stands in a reading without a value beside the card.
+    """
     reading = READINGS.get(column)
     if reading is None:
         raise BadInput(f"'{column}' is not measured on a piece.", field="column")
@@ -67,6 +74,29 @@ def measure(
             act.change(Fired, (piece, firing), changes)
         else:
             act.change(Piece, piece, changes)
+        of_firing = firing if reading.after_firing else None
+        said = Measurement(piece=piece, firing=of_firing, what=column, at=at, instrument=instrument, step=step)
+        _state_step(act, said, cleared=value is None)
+
+
+def _state_step(act: Writer, said: Measurement, *, cleared: bool) -> None:
+    """Keep what was said of how a card's reading was taken: the latest alone, and nothing of a reading that is gone."""
+    if not cleared and said.instrument is None and said.step is None:
+        return
+    for row in act.rows(Measurement, piece=said.piece, firing=said.firing, what=said.what):
+        if row.value is None and row.note is None and (row.instrument is not None or row.step is not None):
+            act.remove(Measurement, _key(row))
+    if not cleared:
+        taken = {row.at for row in act.rows(Measurement, piece=said.piece, firing=said.firing, what=said.what)}
+        while said.at in taken:
+            said = replace(said, at=said.at + timedelta(seconds=1))
+        act.add(said)
+
+
+def add_instrument(lab: Lab, instrument: Instrument) -> None:
+    """What readings are taken with."""
+    with lab.acting(f"Added instrument {instrument.instrument}") as act:
+        act.add(instrument)
 
 
 def add_firing(lab: Lab, firing: Firing, pieces: Sequence[str] = ()) -> None:
@@ -124,7 +154,16 @@ def declare_property(
 
 
 def measure_own(
-    lab: Lab, piece: str, reading: Reading, value: float | None, *, at: datetime, firing: str | None, by: str | None
+    lab: Lab,
+    piece: str,
+    reading: Reading,
+    value: float | None,
+    *,
+    at: datetime,
+    firing: str | None,
+    by: str | None,
+    instrument: str | None = None,
+    step: float | None = None,
 ) -> None:
     """A reading that is no column; one that stands there with the same readings is corrected, None clears it.
 
@@ -143,11 +182,20 @@ def measure_own(
             for row in there:
                 act.remove(Measurement, _key(row))
         elif there:
-            act.change(Measurement, _key(there[-1]), {"value": value})
+            read_with = {"instrument": instrument, "step": step} if instrument or step else {}
+            act.change(Measurement, _key(there[-1]), {"value": value, **read_with})
         else:
             act.add(
                 Measurement(
-                    piece=piece, firing=of_firing, what=reading.name, together=together, at=at, value=value, by=by
+                    piece=piece,
+                    firing=of_firing,
+                    what=reading.name,
+                    together=together,
+                    at=at,
+                    value=value,
+                    by=by,
+                    instrument=instrument,
+                    step=step,
                 )
             )
 

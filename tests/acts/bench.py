@@ -22,6 +22,7 @@ SOUND: dict[str, dict[str, str]] = {
     "weigh-in": {"batch": "W-1-2", "material": "kaolin", "mass_g": "650 g"},
     "water-in": {"batch": "W-1-1", "water_g": "1300 g"},
     "batch-event": {"batch": "W-1-1", "event": "water_added"},
+    "instrument": {"instrument": "ruler 2", "kind": "ruler", "step": "0.5"},
     "property": {
         "property": "crush_mpa", "of": "fired", "kind": "number", "unit": "MPa", "inputs": "crush_n N, side_mm mm",
         "formula": "crush_n / side_mm^2",

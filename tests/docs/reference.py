@@ -47,10 +47,12 @@ Format 2 came with properties, instruments, cones, people, reminders and profile
 of their files. A folder in format 1 is still read; one in a newer format than this program knows is refused. The
 record itself is brought up to date when it is opened, after a copy was put into its backups.
 
-No form writes people, instruments, reminders, profiles and cones yet, nor the further columns of firings, fired pieces,
-readings and photos: they come in by import and go out by export, `claybench amend` and `claybench delete` change them,
-and the history shows them. What `readings` says was read (`what`) is a measured column of anything, one of the words
-below, a property (built in, or declared in `properties`), or an input of one (`property_inputs`).
+No form writes people, reminders, profiles and cones yet, nor the further columns of firings, fired pieces and photos,
+nor of readings all but the instrument and the step: they come in by import and go out by export, `claybench amend` and
+`claybench delete` change them, and the history shows them. A row of `readings` without a value that names an instrument
+or a step says with what the reading on the card of a piece, or those of all pieces of a batch, was taken. What
+`readings` says was read (`what`) is a measured column of anything, one of the words below, a property (built in, or
+declared in `properties`), or an input of one (`property_inputs`).
 
 A property that is declared is held to its declaration: it is none that every lab knows already, its unit is known, it
 is not worked out from itself, a reading of it belongs to what it is a property `of`, lies within `low` and `high`, and

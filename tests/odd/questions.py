@@ -154,6 +154,8 @@ def questions() -> Iterator[Question]:
     yield from _once("rows_about", pieces.read_rows_about, "slab", "P1", dated=False)
     yield from _once("codes_for_pieces", pieces.codes_for_pieces, 3, dated=False)
     yield from _once("firings", pieces.list_firings, dated=False)
+    yield from _once("instruments", pieces.list_instruments)
+    yield from _once("instruments by use", pieces.instruments_by_use, "dry_mm", dated=False)
     yield from _once("unfired", pieces.list_unfired, dated=False)
     yield from _once("plan_start", plan.plan_start, dated=False)
     yield from _each("batch_plasticity", pieces.batch_plasticity, ("B-01-1", "B-02-1"))

@@ -11,6 +11,7 @@ from claybench.ask.bench import bench_now
 from claybench.record.opening import open_lab
 from claybench.record.read import Reader
 from claybench.terms import Batch, Body, Family, FaultSeen, Fired, Firing, Measurement, Piece
+from claybench.tui.book.book_pages import BOOK_PAGES
 from claybench.work import any_row
 from claybench.work.pieces import add_firing, end_piece, form_pieces
 from claybench.work.recipes import add_body, add_family, mix_batch
@@ -170,3 +171,23 @@ async def test_the_filter_finds_a_batch_that_a_narrow_screen_leaves_out(lab_path
         assert "3A" in driver.text()
         await driver.write("9")
         assert "No line holds these letters." in driver.text()
+
+
+async def test_what_is_read_with_is_said_once_and_noted_with_each_reading(lab_path: Path) -> None:
+    """An instrument entered in the book, chosen beside the hand, stands by the reading and tells its step."""
+    bars(lab_path)
+    async with opened(lab_path) as driver:
+        await driver.press("6", *["right"] * [page.name for page in BOOK_PAGES].index("instruments"), "n")
+        await driver.fill(instrument="ruler 2", kind="ruler", step="0.5")
+        await driver.press("ctrl+s")
+        assert "ruler 2" in driver.text() and "0.5 mm" in driver.text()
+        await driver.press("4", "home", "m", "ctrl+o")
+        await driver.fill(lengths_with="ruler 2")
+        await driver.press("ctrl+s")
+        assert "dry length (air) of 3K with ruler 2" in driver.said("#reading-name")
+        await driver.write("19.5")
+        await driver.press("enter")
+        assert "3K: 19.5 mm is saved" in driver.said("#said")
+    with record(lab_path) as found:
+        (said,) = found.rows(Measurement, piece="3K")
+        assert (said.what, said.value, said.instrument, said.firing) == ("dry_mm", None, "ruler 2", None)

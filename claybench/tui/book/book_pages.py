@@ -8,7 +8,18 @@ from datetime import datetime, tzinfo
 from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
 from claybench import acts, ask, record, work
-from claybench.terms import SETTINGS, TABLE_OF, TEXT_UNITS, DeclaredProperty, Family, Firing, Lot, Material, SettingTerm
+from claybench.terms import (
+    SETTINGS,
+    TABLE_OF,
+    TEXT_UNITS,
+    DeclaredProperty,
+    Family,
+    Firing,
+    Instrument,
+    Lot,
+    Material,
+    SettingTerm,
+)
 from claybench.tui.display_text import NOTHING, CellText, moment_text, number_text, word_text
 from claybench.tui.forms.act_form import ask_act
 from claybench.tui.forms.correcting import correct_fault, correct_line, correct_row, correct_setting, delete_line
@@ -217,6 +228,15 @@ BOOK_PAGES: Sequence[BookPage[Any, Any]] = (
         ("speed", 8, "r", lambda row, _: number_text(row.air_speed_m_s, 1, "m/s")),
         ("note", 10, "g", lambda row, _: row.note or ""),
     ), lambda row: row, correct_line, ask_air, delete_line, empty="No air was read yet: n."),
+    BookPage("instruments", "Instruments", ask.pieces.list_instruments, (
+        ("instrument", 14, "", lambda row, _: row.instrument),
+        ("kind", 9, "", lambda row, _: row.kind or NOTHING),
+        ("step", 10, "r", lambda row, _: number_text(row.step, unit=row.unit or "")),
+        ("since", 12, "", lambda row, _: moment_text(row.since)),
+        ("until", 12, "", lambda row, _: moment_text(row.until)),
+        ("note", 10, "g", lambda row, _: row.note or ""),
+    ), lambda row: row.instrument, _correct_by_code(Instrument), _add_by_act("instrument"), _delete_by_code(Instrument),
+        empty="What readings are taken with, and to which step: n."),
     BookPage("faulty", "Faulty", ask.snapshot.faulty_rows, (
         ("what", 20, "", lambda each, _: each.named),
         ("column", 16, "", lambda each, _: each.table[each.column].label),

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from claybench import acts
+from claybench import acts, ask
 from claybench.acts.act import Values
 from claybench.acts.field import ActField
 from claybench.terms import Measurement
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
     from claybench.tui.notebook import Notebook
 
 _HAND = "measuring hand"
+_READ_WITH = {"mm": "lengths_with", "g": "masses_with"}
 
 
 def measuring_hand(notebook: Notebook) -> str | None:
@@ -23,15 +25,34 @@ def measuring_hand(notebook: Notebook) -> str | None:
     return notebook.drafts.load(_HAND).get("by") or None
 
 
-def ask_measuring_hand(notebook: Notebook) -> None:
-    """Ask whose hand measures; it is noted with further readings."""
+def measuring_instrument(notebook: Notebook, unit: str) -> str | None:
+    """What lengths (mm) or masses (g) are read with on this machine; None where nobody said."""
+    return notebook.drafts.load(_HAND).get(_READ_WITH.get(unit, "")) or None
+
+
+async def ask_measuring_hand(notebook: Notebook) -> None:
+    """Ask whose hand measures, noted with further readings, and with what, noted with each."""
+    known = tuple(row.instrument for row in await notebook.consult(ask.pieces.list_instruments))
 
     async def save(values: Values) -> str:
-        notebook.drafts.keep(_HAND, {"by": values["by"] or ""})
-        return str(values["by"] or "")
+        said = {name: values[name] or "" for name in ("by", *_READ_WITH.values())}
+        notebook.drafts.keep(_HAND, said)
+        return ", ".join(filter(None, said.values()))
 
-    ask = ActField.of_column(Measurement, "by", measuring_hand(notebook), note="noted with further readings")
-    notebook.push_screen(Form("Whose hand measures", [ask], save, draft="whose hand", tab="pieces"))
+    fields = [
+        ActField.of_column(Measurement, "by", measuring_hand(notebook), note="noted with further readings"),
+        *(
+            replace(
+                ActField.of_column(Measurement, "instrument", measuring_instrument(notebook, unit)),
+                name=name,
+                label=name.replace("_", " "),
+                suggestions=known,
+                note="an instrument of the book; empty: the digits tell the step",
+            )
+            for unit, name in _READ_WITH.items()
+        ),
+    ]
+    notebook.push_screen(Form("Who measures, and with what", fields, save, draft="whose hand", tab="pieces"))
 
 
 async def ask_new_pieces(notebook: Notebook, *, batch: str = "", run: str = "") -> None:

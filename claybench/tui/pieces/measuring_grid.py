@@ -21,7 +21,7 @@ from claybench.mix.cautions import cautions_for
 from claybench.tui.caution_list import CautionList
 from claybench.tui.display_text import NOTHING
 from claybench.tui.forms.form import Form
-from claybench.tui.forms.pieces import ask_measuring_hand, ask_piece_fault, measuring_hand
+from claybench.tui.forms.pieces import ask_measuring_hand, ask_piece_fault, measuring_hand, measuring_instrument
 from claybench.tui.keys import MEASURE, bindings
 from claybench.tui.pieces.cell_drafts import Cell, CellDrafts
 from claybench.tui.pieces.typed_reading import (
@@ -197,7 +197,10 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str], PropertySet]"]
         there = line.recorded(self._reading) if line is not None else None
         has = f"   it has {reading_with_unit(there, self._reading)}" if there is not None else ""
         of = f" of {code}" if code else ""
-        self.query_one("#reading-name", Static).update(f"{self._reading.column.label}{method}{of}{where}{has}")
+        used = measuring_instrument(self.notebook, self._reading.column.unit)
+        read_with = f" with {used}" if used else ""
+        name = f"{self._reading.column.label}{method}{of}{where}{read_with}{has}"
+        self.query_one("#reading-name", Static).update(name)
         cautions = self.query_one(CautionList)
         cautions.display = self._method == "boil"
         if cautions.display:
@@ -300,6 +303,8 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str], PropertySet]"]
         self, code: str, reading: Reading, fired: str | None, value: float | str | None, again: bool
     ) -> tuple[Act, Values]:
         values: Values = {"piece": code, "firing": fired, "at": self.notebook.now()}
+        if value is not None:
+            values["instrument"] = measuring_instrument(self.notebook, reading.column.unit)
         if again:
             return acts.pieces.READING, {
                 **values,
@@ -389,7 +394,7 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str], PropertySet]"]
             self.look_again()
 
     def action_hand(self) -> None:
-        ask_measuring_hand(self.notebook)
+        self.start_worker(ask_measuring_hand(self.notebook))
 
     def action_looked(self) -> None:
         code, line = self._code(), self._lines.get(self._code())

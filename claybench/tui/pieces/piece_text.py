@@ -113,6 +113,8 @@ def reading_text(row: Measurement) -> str:
         number_text(row.value, unit=unit) if row.value is not None else "",
         f"to {number_text(row.value_high, unit=unit)}" if row.value_high is not None else "",
         row.word or "",
+        f"with {row.instrument}" if row.instrument else "",
+        f"read to {number_text(row.step, unit=unit)}" if row.step else "",
         f"({row.method})" if row.method else "",
     ]
     parts += [f"in {row.firing}" if row.firing else "", f"by {row.by}" if row.by else "", row.note or ""]
