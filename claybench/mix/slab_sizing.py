@@ -16,6 +16,7 @@ from claybench.mix import slab_masses as masses
 from claybench.mix.cautions import Caution, cautions_for
 from claybench.mix.input_checks import unusual_inputs
 from claybench.mix.lifting import hands_distance, lifting_index, people_to_lift, recommended_weight
+from claybench.mix.lifting_cases import SlabLift, hardest_lift, lifts_of_slab
 from claybench.mix.plaster_mix import (
     peak_temperature,
     plaster_for_volume,
@@ -34,7 +35,6 @@ from claybench.mix.portions import (
     water_dried_off,
 )
 from claybench.mix.slab_form import SlabForm, note_solved, solve_form
-from claybench.mix.slab_lifts import SlabLift, hardest_lift, lifts_of_slab
 from claybench.mix.slab_request import SlabRequest, check_slab
 from claybench.mix.slip_formulas import day_load
 from claybench.quantity.shown import plain, show

@@ -12,8 +12,8 @@ import pytest
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.drying.lab_rows import LabRows
 from claybench.insight.settings import Settings
-from claybench.insight.slab_condition.fault_evidence import SLAB_FAULTS, FaultCounts, fisher_exact_tail
 from claybench.insight.slab_condition.observed_evidence import observed_evidence
+from claybench.insight.slab_condition.piece_fault_evidence import SLAB_FAULTS, FaultCounts, fisher_exact_tail
 from claybench.insight.slab_condition.ready_again import ReadyAgain
 from claybench.insight.slab_condition.verdict import Evidence, advise_on_slab
 from claybench.terms import (

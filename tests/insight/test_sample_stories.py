@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from claybench.ask.slabs import slab_list
-from claybench.insight.slab_condition.fault_evidence import fisher_exact_tail
+from claybench.insight.slab_condition.piece_fault_evidence import fisher_exact_tail
 from claybench.insight.slab_condition.verdict import SlabVerdict
 from claybench.record.lab import Lab
 from tests.sample import at

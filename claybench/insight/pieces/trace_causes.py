@@ -15,7 +15,7 @@ from claybench import clock
 from claybench.facts.plaster import SALTS_SHOWN
 from claybench.facts.practice import CHIP_LOGGED_LATE_MIN
 from claybench.insight.pieces.trace_rows import TraceRows, same_name
-from claybench.insight.slab_condition.looked_after import (
+from claybench.insight.slab_condition.damage_follow_up import (
     LOOKED_AT,
     RENEWS,
     WASHED,

@@ -7,11 +7,11 @@ from claybench.later import modules_of
 if TYPE_CHECKING:
     from claybench.insight.slab_condition import (
         best_slab as best_slab,
+        damage_follow_up as damage_follow_up,
         dry_mass_change as dry_mass_change,
-        fault_evidence as fault_evidence,
         fitness_for_layer as fitness_for_layer,
-        looked_after as looked_after,
         observed_evidence as observed_evidence,
+        piece_fault_evidence as piece_fault_evidence,
         proposed_layer as proposed_layer,
         ready_again as ready_again,
         ring_and_dry_mass as ring_and_dry_mass,

@@ -17,7 +17,7 @@ from claybench.insight.batch_notes import sized_for_each
 from claybench.insight.date_words import day_and_month
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.drying.slip_left import HEEL
-from claybench.insight.slab_condition.looked_after import may_be_same_face
+from claybench.insight.slab_condition.damage_follow_up import may_be_same_face
 from claybench.insight.slab_condition.proposed_layer import ProposedLayer
 from claybench.insight.slab_condition.slab_damage import damage_evidence
 from claybench.insight.slab_condition.slab_standing import SlabStanding

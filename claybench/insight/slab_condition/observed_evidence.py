@@ -17,7 +17,7 @@ from claybench.facts.practice import STAINING_CLAY_STRENGTH
 from claybench.insight.date_words import day_and_month
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.drying.poured_layers import PouredLayer
-from claybench.insight.slab_condition.looked_after import (
+from claybench.insight.slab_condition.damage_follow_up import (
     RENEWS,
     WASHED,
     face_named,

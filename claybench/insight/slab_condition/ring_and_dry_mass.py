@@ -15,13 +15,13 @@ from claybench.errors import Question
 from claybench.facts.water import SLAB_SORPTIVITY, WETNESS_LAW
 from claybench.insight.date_words import day_and_month
 from claybench.insight.drying.lab_model import LabModel
+from claybench.insight.slab_condition.damage_follow_up import RENEWS, was_looked_after
 from claybench.insight.slab_condition.dry_mass_change import (
     DryMassChange,
     dry_mass_change,
     lighter_than_dry,
     strength_of_change,
 )
-from claybench.insight.slab_condition.looked_after import RENEWS, was_looked_after
 from claybench.insight.slab_condition.verdict import WETTEST_FOR_RING, Evidence
 from claybench.insight.slab_water.weighing_steps import WeighingSteps
 from claybench.quantity.shown import percent, plain, short_number, show

@@ -13,8 +13,8 @@ from claybench import clock
 from claybench.facts.safety import HOTTEST_AIR_C
 from claybench.insight.date_words import day_and_month
 from claybench.insight.drying.lab_model import LabModel
+from claybench.insight.slab_condition.damage_follow_up import LOOKED_AT, face_named, faces_left
 from claybench.insight.slab_condition.dry_mass_change import change_over, strength_of_change
-from claybench.insight.slab_condition.looked_after import LOOKED_AT, face_named, faces_left
 from claybench.insight.slab_condition.verdict import Evidence
 from claybench.insight.slab_water.heat_and_frost import HarmfulSpan, cold_spans, hot_spans
 from claybench.insight.slab_water.water_balance import SlabWaterBalance

@@ -7,7 +7,7 @@ from datetime import datetime
 from claybench import clock
 from claybench.errors import Question
 from claybench.insight.drying.lab_model import LabModel
-from claybench.insight.slab_condition.looked_after import resurfaced_at
+from claybench.insight.slab_condition.damage_follow_up import resurfaced_at
 from claybench.insight.slab_condition.proposed_layer import ProposedLayer
 from claybench.terms import Run
 

@@ -8,10 +8,10 @@ from functools import cached_property
 
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.drying.slip_left import slip_left_ml
-from claybench.insight.slab_condition.fault_evidence import FaultCounts
+from claybench.insight.slab_condition.damage_follow_up import RENEWS
 from claybench.insight.slab_condition.fitness_for_layer import fitness_for_layer
-from claybench.insight.slab_condition.looked_after import RENEWS
 from claybench.insight.slab_condition.observed_evidence import observed_evidence
+from claybench.insight.slab_condition.piece_fault_evidence import FaultCounts
 from claybench.insight.slab_condition.proposed_layer import ProposedLayer
 from claybench.insight.slab_condition.ready_again import estimate_ready_again
 from claybench.insight.slab_condition.ring_and_dry_mass import dry_mass_evidence, ring_evidence

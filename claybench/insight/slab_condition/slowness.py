@@ -2,7 +2,7 @@
 
 A slab that is only wet leaves no trace here, since wetness is already in the forecast that slowness is measured
 against. How a face's history is worked out is in `drying.face_history`; what was seen on a slab is in
-`observed_evidence`, faults in `fault_evidence`, tests in `ring_and_dry_mass`.
+`observed_evidence`, faults in `piece_fault_evidence`, tests in `ring_and_dry_mass`.
 """
 
 from __future__ import annotations

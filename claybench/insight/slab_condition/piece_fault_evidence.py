@@ -14,7 +14,7 @@ from datetime import datetime
 from claybench import clock
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.drying.poured_layers import PouredLayer
-from claybench.insight.slab_condition.looked_after import RENEWS, was_looked_after
+from claybench.insight.slab_condition.damage_follow_up import RENEWS, was_looked_after
 from claybench.insight.slab_condition.verdict import Evidence
 from claybench.terms import FaultSeen, Piece, SlabEvent
 
