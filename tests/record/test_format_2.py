@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import shutil
 import sqlite3
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from contextlib import closing
 from pathlib import Path
 from typing import Any
@@ -21,6 +21,7 @@ from claybench.record.opening import create_lab, open_lab
 from claybench.record.schema import metadata
 from claybench.record.undoing import undo_act
 from claybench.terms import FORMAT, Measurement
+from tests.conftest import Ticking, frozen
 from tests.record.test_migrate import address_of, content
 from tests.record.test_schema import described
 
@@ -47,6 +48,13 @@ def rows_of(where: str) -> Rows:
         }
     engine.dispose()
     return found
+
+
+@pytest.fixture
+def lab(request: pytest.FixtureRequest, nowhere: str, ticking: Ticking) -> Iterator[Lab]:
+    """A lab on the same kind of database as the old one."""
+    with frozen(request.getfixturevalue("lab_url" if "://" in nowhere else "lab_path"), ticking) as opened:
+        yield opened
 
 
 @pytest.fixture
