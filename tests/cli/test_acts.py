@@ -9,7 +9,7 @@ import pytest
 
 from claybench.acts.registry import ACTS
 from claybench.errors import Unanswered
-from claybench.record.opening import create_lab, open_lab
+from claybench.record.opening import open_lab
 from claybench.terms import Check, Fired, Photo, Piece, Run, SlabEvent
 from tests.cli.conftest import Command
 
@@ -17,10 +17,8 @@ pytestmark = pytest.mark.slow
 
 
 @pytest.fixture
-def lab(tmp_path: Path) -> str:
-    path = tmp_path / "bench.claybench"
-    create_lab(path, name="bench", zone="Europe/Lisbon").close()
-    return str(path)
+def lab(lab_path: Path) -> str:
+    return str(lab_path)
 
 
 def acts_of(lab: str) -> int:

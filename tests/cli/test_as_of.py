@@ -10,7 +10,7 @@ from claybench import clock
 from claybench.cli.lab_context import read_moment
 from claybench.errors import BadInput
 from claybench.record.lab import Lab
-from claybench.record.opening import create_lab
+from claybench.record.opening import open_lab
 from tests.cli.conftest import Command
 from tests.typed_times import NOW, READ, REFUSED
 
@@ -18,9 +18,9 @@ pytestmark = pytest.mark.slow
 
 
 @pytest.fixture
-def lab(tmp_path: Path) -> Lab:
+def lab(lab_path: Path) -> Lab:
     """A lab in Lisbon whose clock stands still."""
-    lab = create_lab(tmp_path / "lab.claybench", name="Test lab", zone="Europe/Lisbon")
+    lab = open_lab(lab_path)
     lab.now = lambda: NOW
     return lab
 

@@ -10,7 +10,7 @@ import pytest
 from claybench import clock
 from claybench.acts.field import ActField
 from claybench.record.lab import Lab
-from claybench.record.opening import create_lab, open_lab
+from claybench.record.opening import open_lab
 from claybench.terms import Piece, Slab
 from claybench.tui.forms.correcting import correct_row
 from claybench.tui.forms.slab_log import ask_slab_event, correct_service_dates
@@ -22,14 +22,13 @@ pytestmark = pytest.mark.slow
 
 
 @pytest.fixture
-def lisbon(tmp_path: Path) -> Path:
+def lisbon(lab_path: Path) -> Path:
     """A lab with one slab, in Lisbon."""
-    path = tmp_path / "lab.claybench"
-    lab = create_lab(path, name="Test lab", zone="Europe/Lisbon")
+    lab = open_lab(lab_path)
     with lab.acting("Enter a slab") as act:
         act.add(Slab(slab="P1", length_mm=500.0, width_mm=300.0, thickness_mm=50.0))
     lab.close()
-    return path
+    return lab_path
 
 
 def rows(path: Path, row: type, **about: object) -> list:  # type: ignore[type-arg]
