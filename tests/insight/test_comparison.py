@@ -34,7 +34,7 @@ from claybench.measure.properties.readings import names_read
 from claybench.measure.properties.value_scale import ValueScale
 from claybench.record.lab import Lab
 from claybench.record.opening import open_lab
-from claybench.terms import Batch, BatchEvent, BatchLine, Fired, Measurement, Piece
+from claybench.terms import Batch, BatchEvent, BatchLine, Fired, Firing, Measurement, Piece
 from claybench.work.pieces import add_reading
 from tests.bench.compare import BARE, comparison, made_up
 from tests.measure.summaries import summarise
@@ -172,9 +172,10 @@ def test_a_lab_that_is_compared_and_read_bare_says_the_same(tmp_path: Path) -> N
 def test_read_straight_from_the_record_as_from_rows(sample_lab: Lab) -> None:
     with sample_lab.reading() as record:
         straight = read_property_columns(record, BUILT_IN)
-        rows = columns_of(record.rows(Piece), record.rows(Fired), record.rows(Batch))
+        fired_on = {row.firing: row.fired_on for row in record.rows(Firing)}
+        rows = columns_of(record.rows(Piece), record.rows(Fired), record.rows(Batch), fired_on=fired_on)
     assert (straight.batches, straight.bodies) == (rows.batches, rows.bodies)
-    for one, other in ((straight.piece, rows.piece), (straight.fired, rows.fired)):
+    for one, other in ((straight.piece, rows.piece), (straight.fired, rows.fired), (straight.steps, rows.steps)):
         for name in one:
             np.testing.assert_array_equal(one[name], other[name])
     for name in ("batch", "dried", "of", "soaked"):

@@ -14,6 +14,7 @@ from claybench.insight.bodies.comparison.body_means import BodyMeans, body_resul
 from claybench.insight.bodies.comparison.differences import BodyDifference, differences_from
 from claybench.insight.bodies.comparison.property_columns import columns_of
 from claybench.insight.bodies.comparison.reading_steps import stated_steps
+from claybench.insight.bodies.comparison.results import notes_on_intervals
 from claybench.measure.properties.built_in import ABSORPTION
 from claybench.measure.sample_statistics import SampleSummary
 from claybench.terms import Batch, Fired, Instrument, Measurement, Piece
@@ -63,6 +64,16 @@ def test_lengths_to_a_millimetre_never_give_an_interval_of_nothing() -> None:
     one = summary(held({"A": [[88.0] * 4, [88.0] * 4], "B": [[90.0, 91.0], [89.0, 90.0]]}), "A")
     assert one.mean == 12.0 and one.basis == "batches" and one.low is not None and one.high is not None
     assert (one.high - one.low) / 2 == pytest.approx(1.96 / math.sqrt(12), rel=1e-3)
+
+
+def test_what_is_finer_than_a_step_is_said_beside_the_interval_and_else_nothing() -> None:
+    coarse = held({"A": [[88.0] * 4, [88.0] * 4], "B": [[90.0, 91.0], [89.0, 90.0]]})
+    notes = notes_on_intervals(each for result in body_results(["A"], coarse, {}) for each in result.every)
+    assert notes == [
+        "one step of the readings is 1 % drying shrinkage: what is finer stays open, however many bars read alike"
+    ]
+    wide = held({"A": [[84.0], [88.0], [93.0], [90.0], [86.0]]})
+    assert notes_on_intervals(each for result in body_results(["A"], wide, {}) for each in result.every) == []
 
 
 def test_readings_that_scatter_over_steps_have_their_own_interval_alone() -> None:

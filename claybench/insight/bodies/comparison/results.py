@@ -86,10 +86,13 @@ def notes_on_intervals(measured: Iterable[Measured], *, marked: bool = True) -> 
     coarse: dict[str, Measured] = {}
     for each in shown:
         known = coarse.get(each.name)
-        if each.shared and each.summary.low is not None and (known is None or each.rounding > known.rounding):
+        low, high, step = each.summary.low, each.summary.high, each.step or 0.0
+        if low is None or high is None or (high - low) / 2 >= step:
+            continue  # what it scatters by is more than the step
+        if known is None or each.rounding > known.rounding:
             coarse[each.name] = each
     if coarse:
-        steps = join_words([f"{each.declared.title} {step_text(each.declared, each.step)}" for each in coarse.values()])
+        steps = join_words([f"{step_text(each.declared, each.step)} {each.declared.title}" for each in coarse.values()])
         notes.append(f"one step of the readings is {steps}: what is finer stays open, however many bars read alike")
     return notes
 
