@@ -15,7 +15,10 @@ from claybench.insight.bodies.comparison.differences import BodyDifference, diff
 from claybench.insight.bodies.comparison.property_columns import columns_of
 from claybench.insight.bodies.comparison.reading_steps import stated_steps
 from claybench.insight.bodies.comparison.results import notes_on_intervals
-from claybench.measure.properties.built_in import ABSORPTION
+from claybench.insight.plan.design.plan_request import PlanRequest
+from claybench.insight.plan.next_set.known_bodies import fine_target_notes
+from claybench.insight.plan.surfaces.observations import Observation, average_by_batch
+from claybench.measure.properties.built_in import ABSORPTION, BUILT_IN
 from claybench.measure.sample_statistics import SampleSummary
 from claybench.terms import Batch, Fired, Instrument, Measurement, Piece
 from tests.campaign_rulers import coverage
@@ -153,3 +156,16 @@ def test_intervals_hold_with_a_coarse_ruler() -> None:
     found = coverage("six of 3 batches, 5 bars", 0.15, 1.0, dice, 12)
     assert found.held / found.intervals >= 0.92
     assert coverage("six of 3 batches, 5 bars", 0.15, 1.0, dice, 12, known=False).text < "75"
+
+
+def test_a_plan_knows_no_variance_of_nothing_and_says_where_its_target_is_finer_than_a_step() -> None:
+    """A ruler of 1 mm on 100 mm bars cannot tell 0.4 %."""
+    alike = [Observation((0.5, 0.5), 12.0, "A", rounding=1 / 12)] * 3
+    assert average_by_batch(alike).within_variance == pytest.approx(1 / 12)
+    targets = {DRYING: (12.0, 12.4), "absorption_pct": (0.0, 2.0), "total_shrinkage_pct": (11.0, 12.5)}
+    request = PlanRequest(title="x", family="buff", count=4, targets=targets)
+    steps = {DRYING: 1.0, "absorption_pct": 0.02, "total_shrinkage_pct": 1.0}
+    assert list(fine_target_notes(request, steps, BUILT_IN)) == [
+        "Drying shrinkage is aimed at 12-12.4 %, finer than one step of the readings, 1 %: bars that read alike cannot "
+        "tell whether it is met."
+    ]

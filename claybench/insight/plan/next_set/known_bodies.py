@@ -110,7 +110,7 @@ def plan_observations(
         for each in read:
             if each.declared.name in request.targets and body in recipes:
                 observations[each.declared.name] += [Observation(recipes[body], one, body) for one in each.numbers]
-    notes += _fine_targets(request, coarsest, records.properties)
+    notes += fine_target_notes(request, coarsest, records.properties)
     for name, body in taken_otherwise:
         notes.append(f"{pooled.properties[name].title} of {body} was taken in another way than usual and is left out.")
     if RELATIVE_TIME.name in request.targets:
@@ -120,7 +120,7 @@ def plan_observations(
     return observations
 
 
-def _fine_targets(request: PlanRequest, steps: Mapping[str, float], properties: PropertySet) -> Iterator[str]:
+def fine_target_notes(request: PlanRequest, steps: Mapping[str, float], properties: PropertySet) -> Iterator[str]:
     """Targets that are finer than one step of the readings: bars that read alike cannot tell whether they are met."""
     for name, (low, high) in request.targets.items():
         own, step = properties.get(name), steps.get(name, 0.0)
