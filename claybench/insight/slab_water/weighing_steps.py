@@ -11,10 +11,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime, tzinfo
 
 from claybench import clock
-from claybench.errors import BadInput
+from claybench.insight.instruments import is_in_use, step_in_unit
 from claybench.insight.slab_water.bare_weighings import bare_masses
 from claybench.measure.reading_steps import fits_step, largest_step, rounding_variance, steps_along
-from claybench.quantity.units import find_unit
 from claybench.terms import Instrument, Run, SlabEvent
 
 WEIGHING_SD_G = 3.0
@@ -80,11 +79,7 @@ class WeighingSteps:
         """The finest step that a weighing can have been read in: of the scales in use that day the coarsest that its
         digits fit, else what all the lab's weighings have in common."""
         day = (clock.in_zone(at, self._zone) if self._zone is not None else at).date()
-        in_use = [
-            step
-            for scale, step in self._scales
-            if (scale.since is None or scale.since <= day) and (scale.until is None or day <= scale.until)
-        ]
+        in_use = [step for scale, step in self._scales if is_in_use(scale, day)]
         return max((step for step in in_use if fits_step(mass_g, step)), default=self._finest)
 
 
@@ -113,10 +108,5 @@ def _finest(masses: Sequence[float]) -> float:
 
 def _step_of_scale(instrument: Instrument) -> float | None:
     """Step of a scale in g; None where it is no scale, or nothing says how it is divided."""
-    if instrument.kind != "scale" or instrument.step is None or instrument.unit is None:
-        return None
-    try:
-        unit = find_unit(instrument.unit)
-    except BadInput:  # one that means two things
-        return None
-    return instrument.step * unit.size if unit is not None and unit.dimension == "mass" else None
+    known = instrument.kind == "scale" and instrument.unit is not None
+    return step_in_unit(instrument, "g") if known else None

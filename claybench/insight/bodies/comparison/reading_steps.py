@@ -10,11 +10,10 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime
 
-from claybench.errors import BadInput
+from claybench.insight.instruments import is_in_use, step_in_unit
 from claybench.later import Bools, Floats, Ints, np
 from claybench.measure.daily_steps import digit_steps
 from claybench.measure.properties.readings import PLASTIC_LENGTH, READINGS
-from claybench.quantity.units import convert_unit
 from claybench.terms import Instrument, Measurement
 
 _SET_TO = (5.0, 25.4 / 4)
@@ -64,16 +63,8 @@ def stated_step(row: Measurement, instruments: Mapping[str, Instrument], unit: s
     if row.step is not None:
         return row.step
     used = instruments.get(row.instrument or "")
-    if used is None or used.step is None or not _is_in_use(used, _day_text(row.at)):
-        return None
-    try:
-        return convert_unit(used.step, used.unit, unit) if used.unit and unit else used.step
-    except BadInput:
-        return None  # a scale reads no length
-
-
-def _is_in_use(used: Instrument, on: str) -> bool:
-    return _day_text(used.since) <= on <= (_day_text(used.until) or "9")
+    in_use = used is not None and is_in_use(used, row.at.astimezone(UTC).date())
+    return step_in_unit(used, unit) if used is not None and in_use else None
 
 
 def _day_text(day: date | str | None) -> str:
