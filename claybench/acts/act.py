@@ -13,7 +13,10 @@ from typing import TYPE_CHECKING, Any
 
 from claybench import ask
 from claybench.acts.field import ActField, FieldReading, text_as_typed
+from claybench.acts.material_naming import names_materials, typed_care, unsaid_questions
 from claybench.errors import BadInput, Question, Unanswered
+from claybench.mix.cautions import DEFER, cautions_for
+from claybench.mix.material_cautions import Caution, MaterialCare, handling_cautions
 from claybench.quantity.plausible import describe_unusual
 from claybench.quantity.shown import capitalize_first
 from claybench.terms import Column
@@ -44,6 +47,7 @@ Offers = Mapping[str, FieldOffer]
 Asking = Callable[["Lab", Values, datetime], Iterable[Question]]
 Doing = Callable[["Lab", Values, Sequence[Question]], str]
 Offering = Callable[["Lab", Values], Offers]
+Concerning = Callable[["Lab", Values], Mapping[str, MaterialCare]]
 
 
 def offer_nothing(_lab: Lab, _given: Values) -> Offers:
@@ -59,6 +63,10 @@ def enters(row: type[Any], write: Callable[[], Callable[[Lab, Any], object]], co
         return str(values[code])
 
     return do
+
+
+def _no_materials(_lab: Lab, _values: Values) -> Mapping[str, MaterialCare]:
+    return {}
 
 
 def _no_questions(_lab: Lab, _values: Values, _now: datetime) -> Iterable[Question]:
@@ -82,7 +90,9 @@ class Act:
     offers: Offering = offer_nothing
     questions: Asking = _no_questions
     care: str = ""
-    """Which cautions belong to it."""
+    """Which cautions belong to it, whatever the materials are."""
+    concerns: Concerning = _no_materials
+    """The materials that it works on and that are not typed, with what the lab says of them."""
     note: str = ""
     first: str = ""
     """The field a form starts in; the first empty one where none is named."""
@@ -120,6 +130,32 @@ def _offered(field: ActField, offer: FieldOffer | None, given: Any) -> ActField:
     return replace(field, text=text_as_typed(given, field.unit), stands=given if isinstance(given, date) else None)
 
 
+def act_cautions(lab: Lab, act: Act, values: Mapping[str, Any]) -> tuple[Caution, ...]:
+    """The cautions of an act with what is entered, those of the materials in it among them."""
+    return act_form_cautions(lab, act, values)(values)
+
+
+def act_form_cautions(
+    lab: Lab, act: Act, given: Mapping[str, Any]
+) -> Callable[[Mapping[str, Any]], tuple[Caution, ...]]:
+    """The cautions of an act as they follow from what is typed, as the lab stands now and by what is `given`."""
+    fixed = act.concerns(lab, {name: value for name, value in given.items() if value})
+    held = _held_care(lab, act)
+
+    def cautions(values: Mapping[str, Any]) -> tuple[Caution, ...]:
+        materials = {**fixed, **typed_care(act.fields, values, held)}
+        if act.care:
+            return cautions_for(act.care, materials)
+        known = handling_cautions(materials)
+        return (*known, DEFER) if known else ()
+
+    return cautions
+
+
+def _held_care(lab: Lab, act: Act) -> Mapping[str, MaterialCare]:
+    return ask.material_care.every_material_care(lab) if names_materials(act.fields) else {}
+
+
 def understand_fields(asks: Sequence[ActField], typed: Mapping[str, str], now: datetime) -> Values:
     """Every field understood; the first that cannot be used is refused with its name.
 
@@ -142,6 +178,7 @@ def act_questions(lab: Lab, act: Act, values: Values, now: datetime) -> list[Que
     What was answered before and has not changed since is not asked again.
     """
     questions = _of_names(lab, act, values)
+    questions += unsaid_questions(act.fields, values, _held_care(lab, act))
     for field in act.fields:
         column = field.column or Column(name=field.name, kind=field.kind, label=field.label, ahead=field.ahead)
         if text := describe_unusual(column, values.get(field.name), now):

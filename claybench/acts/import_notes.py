@@ -14,9 +14,10 @@ from claybench import ask, insight
 from claybench.errors import Question
 from claybench.insight.bodies import comparison
 from claybench.measure.piece import questions
+from claybench.mix.substances import is_named
 from claybench.quantity.plausible import describe_unusual
 from claybench.quantity.shown import show
-from claybench.terms import TABLES, Batch, Check, Column, Fired, Measurement, Piece, Run, Slab
+from claybench.terms import TABLES, Batch, Check, Column, Fired, Material, Measurement, Piece, Run, Slab
 
 if TYPE_CHECKING:
     from claybench.record.lab import Lab
@@ -35,8 +36,17 @@ def notes_on_rows(rows: Mapping[str, Sequence[Any]], now: datetime) -> list[str]
     for name, listed in rows.items():
         for column in TABLES[name].columns:
             notes += _unusual(name, column, listed, now)
+    notes += _unsaid(rows)
     notes += _grouped(_contradictions(rows, now.tzinfo or UTC))
     return notes
+
+
+def _unsaid(rows: Mapping[str, Sequence[Any]]) -> list[str]:
+    """Materials of which neither their name nor their kind nor the lab's own words say what they are."""
+    unsaid = [row for row in _of(rows, "materials", Material) if not is_named(row.material, row.kind, row.caution)]
+    if not unsaid:
+        return []
+    return [f"materials: {_names('materials', unsaid)}: nobody said what they are; read their safety data sheets"]
 
 
 def _unusual(table: str, column: Column, rows: Sequence[Any], now: datetime) -> list[str]:

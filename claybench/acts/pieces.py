@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
@@ -15,6 +15,7 @@ from claybench.errors import BadInput, Question
 from claybench.insight.date_words import date_and_hour
 from claybench.insight.next_code import next_code
 from claybench.measure.properties.readings import DRYING, LENGTHS, READINGS, SOAKING, Reading
+from claybench.mix.material_cautions import MaterialCare
 from claybench.quantity.shown import capitalize_first
 from claybench.terms import Fired, Firing, Measurement, Piece, Run
 from claybench.terms.naming import parse_codes
@@ -262,6 +263,15 @@ def _fire_questions(lab: Lab, values: Values, _now: datetime) -> Iterable[Questi
     return insight.contradictions.firing_questions(values["fired_on"], formed)
 
 
+def _fire_care(lab: Lab, values: Values) -> Mapping[str, MaterialCare]:
+    """All materials in the kiln: in the pieces named, in those already in it, or in all that wait for a firing."""
+    among = values.get("among") or ()
+    named = parse_codes(values.get("pieces")) or list(among)
+    if not named and not values.get("firing"):
+        named = ask.pieces.list_unfired(lab)
+    return ask.material_care.kiln_care(lab, named, str(values.get("firing") or ""))
+
+
 def _fire(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
     chosen = parse_codes(values.pop("pieces"))
     with lab.reading() as record:
@@ -303,4 +313,5 @@ FIRE = Act(
     questions=_fire_questions,
     do=_fire,
     care="fire",
+    concerns=_fire_care,
 )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
@@ -11,6 +11,7 @@ from claybench.acts.act import Act, FieldOffer, Offers, Values, enters
 from claybench.acts.field import ActField, text_as_typed
 from claybench.errors import BadInput, Question
 from claybench.insight.next_code import next_code
+from claybench.mix.material_cautions import MaterialCare
 from claybench.mix.recipe_line import write_recipe
 from claybench.quantity.shown import natural_key
 from claybench.terms import Batch, BatchEvent, BatchLine, Body, Family, Lot, Material
@@ -25,6 +26,11 @@ def recipe_field(required: bool = False) -> ActField:
         name="recipe", label="recipe", kind="recipe", required=required, note="kaolin 30, ball clay 30, feldspar 22",
         refers="materials", makes=True, long=True,
     )  # fmt: skip
+
+
+def _body_care(lab: Lab, values: Values) -> Mapping[str, MaterialCare]:
+    """The materials of the body that is mixed."""
+    return ask.material_care.body_care(lab, str(values["body"])) if values.get("body") else {}
 
 
 # -- families, materials, lots ---------------------------------------------------------------------
@@ -43,6 +49,11 @@ FAMILY = Act(
 )
 
 
+def _add_material(lab: Lab, values: Values, answered: Sequence[Question]) -> str:
+    work.recipes.add_material(lab, Material(**values), answered=answered)
+    return str(values["material"])
+
+
 MATERIAL = Act(
     name="material",
     title="A new material",
@@ -56,8 +67,13 @@ MATERIAL = Act(
         ActField.of_column(Material, "caution"),
         ActField.of_column(Material, "note"),
     ),
-    do=enters(Material, lambda: work.recipes.add_material, "material"),
+    do=_add_material,
 )
+
+
+def _add_lot(lab: Lab, values: Values, answered: Sequence[Question]) -> str:
+    work.recipes.add_lot(lab, Lot(**values), answered=answered)
+    return str(values["lot"])
 
 
 LOT = Act(
@@ -72,7 +88,7 @@ LOT = Act(
         ActField.of_column(Lot, "moisture_pct", option="moisture"),
         ActField.of_column(Lot, "note"),
     ),
-    do=enters(Lot, lambda: work.recipes.add_lot, "lot"),
+    do=_add_lot,
 )
 
 
@@ -109,9 +125,9 @@ def _recipe_offer(lab: Lab, recipe: Iterable[Any]) -> FieldOffer:
     return FieldOffer(write_recipe(((line.material, line.parts) for line in recipe), names), names=names)
 
 
-def _add_body(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
+def _add_body(lab: Lab, values: Values, answered: Sequence[Question]) -> str:
     lines = values.pop("recipe") or []
-    work.recipes.add_body(lab, Body(**values), lines)
+    work.recipes.add_body(lab, Body(**values), lines, answered=answered)
     return str(values["body"])
 
 
@@ -140,8 +156,8 @@ def _change_offers(lab: Lab, given: Values) -> Offers:
     return {"recipe": _recipe_offer(lab, ask.bodies.body_page(lab, str(given["body"])).recipe)}
 
 
-def _change_recipe(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
-    work.recipes.change_recipe(lab, str(values["body"]), values["recipe"])
+def _change_recipe(lab: Lab, values: Values, answered: Sequence[Question]) -> str:
+    work.recipes.change_recipe(lab, str(values["body"]), values["recipe"], answered=answered)
     return str(values["body"])
 
 
@@ -192,6 +208,7 @@ BATCH = Act(
     questions=_batch_questions,
     do=_mix_batch,
     care="weigh_dry",
+    concerns=_body_care,
 )
 
 
@@ -202,6 +219,11 @@ def _event_questions(lab: Lab, values: Values, now: datetime) -> Iterable[Questi
     return insight.contradictions.batch_event_questions(
         BatchEvent(**{**values, "at": values.get("at") or now}), batch, weighed
     )
+
+
+def _log_batch(lab: Lab, values: Values, answered: Sequence[Question]) -> str:
+    work.recipes.log_batch(lab, BatchEvent(**values), answered=answered)
+    return str(values["batch"])
 
 
 BATCH_EVENT = Act(
@@ -221,5 +243,5 @@ BATCH_EVENT = Act(
         ActField.of_column(BatchEvent, "note"),
     ),
     questions=_event_questions,
-    do=enters(BatchEvent, lambda: work.recipes.log_batch, "batch"),
+    do=_log_batch,
 )

@@ -48,7 +48,7 @@ def _weighed_questions(lab: Lab, values: Values, _now: datetime) -> Iterable[Que
     return ()
 
 
-def _weigh_in(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
+def _weigh_in(lab: Lab, values: Values, answered: Sequence[Question]) -> str:
     page = ask.weighing_out.weighing_out(lab, str(values["batch"]))
     at = _place_of(page, values["material"])
     grows_to = None
@@ -58,7 +58,16 @@ def _weigh_in(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
             raise BadInput("That is not more than its target.", "Record it without the rest following.", field="follow")
         grows_to = (over.dry_g, over.water_g)
     named = page.lines[at].material if at < len(page.lines) else str(values["material"])
-    work.recipes.weigh_in(lab, page.batch.batch, at + 1, named, values.get("lot"), values["mass_g"], grows_to=grows_to)
+    work.recipes.weigh_in(
+        lab,
+        page.batch.batch,
+        at + 1,
+        named,
+        values.get("lot"),
+        values["mass_g"],
+        grows_to=grows_to,
+        answered=answered,
+    )
     return page.batch.batch
 
 

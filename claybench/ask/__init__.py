@@ -17,6 +17,7 @@ if TYPE_CHECKING:
         held_names as held_names,
         history as history,
         labels as labels,
+        material_care as material_care,
         pieces as pieces,
         plan as plan,
         pour_steps as pour_steps,

@@ -11,6 +11,7 @@ from claybench.ask.weighing_out import WeighingOut, weighing_from
 from claybench.insight.batch_notes import sized_for_each
 from claybench.insight.drying.poured_layers import PouredLayer
 from claybench.insight.drying.slip_left import batch_volume_ml
+from claybench.mix.material_cautions import handling_cautions
 from claybench.mix.sized_for import SizedFor
 from claybench.record.lab import Lab
 from claybench.terms import Batch, BatchEvent, BatchLine, Body, Lot, Piece
@@ -47,7 +48,7 @@ class BatchPage:
     pieces: tuple[Piece, ...]
     slip_ml: float | None
     cautions: tuple[str, ...]
-    """The materials' own cautions."""
+    """Cautions of its materials, each with its source."""
     at: datetime
 
 
@@ -74,7 +75,7 @@ def batch_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> BatchPa
         runs=tuple(each for each in model.poured.values() if each.run.batch == batch.batch),
         pieces=tuple(row for row in snapshot.rows(Piece) if row.batch == batch.batch),
         slip_ml=batch_volume_ml(batch, total),
-        cautions=tuple(f"{name}: {caution}" for name, caution in weighing.cautions.items() if caution),
+        cautions=tuple(each.line() for each in handling_cautions(weighing.care)),
         at=snapshot.at,
     )
 

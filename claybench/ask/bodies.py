@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from claybench.ask.lab_model import TABLES, model_from
+from claybench.ask.material_care import care_in
 from claybench.ask.snapshot import Snapshot, snapshot_from, take_snapshot
 from claybench.insight.bodies.comparison.body_means import BodyResult, body_results, pool_bodies
 from claybench.insight.bodies.comparison.firing_heat import heats, with_reached_cones
@@ -16,6 +17,7 @@ from claybench.insight.bodies.comparison.relative_time import relative_times
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.record_values import body_values
 from claybench.insight.settings import Settings
+from claybench.mix.material_cautions import Caution, handling_cautions
 from claybench.quantity.shown import natural_key
 from claybench.record.lab import Lab
 from claybench.terms import (
@@ -85,6 +87,8 @@ class BodyPage:
     """What a new firing to a heat it was fired to gives; none where the lab does not know how firings scatter."""
     control: str | None
     """The control body of its family."""
+    cautions: tuple[Caution, ...]
+    """Cautions of its materials."""
 
 
 def body_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> BodyPage:
@@ -112,6 +116,7 @@ def body_page_from(lab: Lab, snapshot: Snapshot, code: str, model: LabModel | No
         results=tuple(results),
         new_firings=tuple(new_firings(pooled, heats(firings)).of_body(body.body)),
         control=next((row.body for row in bodies if row.control and row.family == body.family), None),
+        cautions=handling_cautions(care_in(snapshot, [line.material for line in recipe])),
     )
 
 

@@ -11,11 +11,12 @@ from datetime import datetime
 from typing import Any
 
 from claybench.ask.lab_model import TABLES, model_from
+from claybench.ask.material_care import care_in
 from claybench.ask.search import read_scan
 from claybench.ask.snapshot import Snapshot, take_snapshot
 from claybench.errors import BadInput, NotFound
 from claybench.insight.slab_water.wetness import Wetness
-from claybench.mix.cautions import label_texts
+from claybench.mix.material_cautions import label_texts
 from claybench.record.lab import Lab
 from claybench.terms import (
     TABLE_OF,
@@ -112,7 +113,7 @@ def _labelled(snapshot: Snapshot, kind: type[Any], row: Any, wet: Mapping[str, W
         recipe=recipe,
         pieces=_pieces(snapshot, kind, row),
         dry_g=dry.mass_g if dry else None,
-        cautions=label_texts(snapshot.own_cautions(named)),
+        cautions=label_texts(care_in(snapshot, named)),
         at=snapshot.at,
         paper=snapshot.settings.text_of("paper"),
     )

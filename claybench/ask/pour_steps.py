@@ -9,7 +9,8 @@ from claybench import clock
 from claybench.ask.snapshot import Snapshot, take_snapshot
 from claybench.insight.sizing.pour_weighings import pour_weighings, slabs_of_mix
 from claybench.insight.time_spans import is_in_service
-from claybench.mix.cautions import Caution, cautions_for
+from claybench.mix.cautions import cautions_for
+from claybench.mix.material_cautions import Caution
 from claybench.mix.pour_list import Filling, count_repeats, masses_text
 from claybench.mix.pour_steps import POUR_STEPS, PourStep, step_of_note
 from claybench.quantity.shown import plain, show

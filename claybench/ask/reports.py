@@ -15,7 +15,6 @@ from claybench.errors import BadInput
 from claybench.insight.bodies.comparison.body_means import BodyResult
 from claybench.insight.drying.poured_layers import PouredLayer
 from claybench.insight.pieces.piece_lines import PieceLine, join_firings
-from claybench.mix.cautions import material_cautions
 from claybench.quantity.shown import natural_key
 from claybench.record.lab import Lab
 from claybench.terms import Body, BodyLine, FaultSeen, Fired, Firing, FiringCone, Instrument, Measurement, Piece
@@ -93,7 +92,6 @@ def read_body_report(lab: Lab, body: str, *, as_of: datetime | None = None) -> B
     codes = {line.piece.piece for line in lines}
     poured = {each.run.run for each in runs}
     faults = [fault for fault in snapshot.rows(FaultSeen) if fault.piece in codes or fault.run in poured]
-    own = snapshot.own_cautions([line.material for line in page.recipe])
     beside = compare_in_snapshot(lab, snapshot, both, against=page.control, model=model)
     return BodyReport(
         lab=snapshot.settings.text_of("name"),
@@ -108,7 +106,7 @@ def read_body_report(lab: Lab, body: str, *, as_of: datetime | None = None) -> B
                 faults, key=lambda fault: (snapshot.moment(fault.seen_on), natural_key(fault.piece or fault.run or ""))
             )
         ),
-        cautions=tuple(each.text for each in material_cautions(own)),
+        cautions=tuple(each.line() for each in page.cautions),
         at=snapshot.at,
     )
 

@@ -21,7 +21,7 @@ from claybench.measure.properties.built_in import BUILT_IN
 from claybench.measure.properties.property_set import PropertySet
 from claybench.record.lab import Lab
 from claybench.record.read import Reader
-from claybench.terms import TABLE_OF, TABLES, Material, Setting, Table
+from claybench.terms import TABLE_OF, TABLES, Setting, Table
 from claybench.terms.naming import Names
 
 R = TypeVar("R")
@@ -56,11 +56,6 @@ class Snapshot:
         code = TABLE_OF[kind].code
         assert code is not None
         return {getattr(row, code): row for row in self.tables[kind]}
-
-    def own_cautions(self, materials: Iterable[str]) -> dict[str, str | None]:
-        """What the lab says of handling these materials; None where it says nothing."""
-        known = self.by_code(Material)
-        return {name: known[name].caution if name in known else None for name in materials}
 
     def find_row(self, kind: type[R], code: str) -> R | None:
         """The row with this code, upper and lower case being the same; None where there is none."""

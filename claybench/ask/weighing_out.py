@@ -20,6 +20,7 @@ from claybench.mix.batch_weights import (
     water_to_add,
     weigh_material,
 )
+from claybench.mix.material_cautions import MaterialCare
 from claybench.mix.portions import bucket_load, largest_filling, rounded_to_scale, split_into_portions
 from claybench.mix.sized_for import SizedFor
 from claybench.quantity.shown import plain
@@ -109,8 +110,8 @@ class WeighingOut:
     batch: Batch
     lines: tuple[WeighingLine, ...]
     settings: Settings
-    cautions: dict[str, str | None]
-    """Each material's own caution."""
+    care: dict[str, MaterialCare]
+    """What the lab says of each material."""
     sized_for: SizedFor | None = None
 
     @property
@@ -302,5 +303,5 @@ def weighing_from(snapshot: Snapshot, batch: Batch) -> WeighingOut:
             basis=basis,
         )
         lines.append(_of_size(line, batch.dry_mass_g, step) if batch.dry_mass_g else line)
-    cautions = {line.material: known.material(line.material).caution for line in lines}
-    return WeighingOut(batch, tuple(lines), snapshot.settings, cautions, sized_for_each(log).get(batch.batch))
+    care = known.care(line.material for line in lines)
+    return WeighingOut(batch, tuple(lines), snapshot.settings, care, sized_for_each(log).get(batch.batch))

@@ -16,6 +16,7 @@ from claybench.insight.date_words import date_and_hour
 from claybench.insight.plan.design.plan_file import read_layout
 from claybench.insight.plan.design.plan_request import FirstSetRequest, target_digits, target_label
 from claybench.insight.plan.surfaces.fitted_targets import chance_text
+from claybench.mix.cautions import cautions_for
 from claybench.quantity.shown import format_bounds, format_interval, plain
 
 if TYPE_CHECKING:
@@ -84,6 +85,8 @@ def plan(
         say(f"again: {repeat.body}: {repeat.reason}")
     for note in proposed.notes:
         say(f"! {note}")
+    for caution in cautions_for("weigh_dry", proposed.care):
+        say(f"! {caution.line()}")
 
 
 def _first(request: PlanRequest, kind: str) -> FirstSetRequest:
@@ -112,6 +115,7 @@ def plan_json(proposed: NextSet) -> dict[str, Any]:
             {"why": each.reason, **values_of(each, "body", "number", "slab", "start")} for each in proposed.repeats
         ],
         "notes": list(proposed.notes),
+        "cautions": [each.line() for each in cautions_for("weigh_dry", proposed.care)],
         "first": proposed.layout or None,
         "set": [values_of(each, "body", "state", "batch", "slab", "start") for each in proposed.under_way],
     }

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 import typer
 
 from claybench import clock, record, work
-from claybench.acts.act import Act, Values, perform, understand_fields
+from claybench.acts.act import Act, Values, act_cautions, perform, understand_fields
 from claybench.acts.any_row import correct_act, row_by_words, table_named
 from claybench.acts.field import ActField
 from claybench.acts.registry import ACTS, load_act
@@ -94,6 +94,9 @@ def _run(act: Act, context: typer.Context, said: Mapping[str, Any], *, anyway: b
         act, values = understand_typed(lab, act, typed, now)
         code = _perform(lab, act, values, now, anyway)
         label = _newest_label(lab)
+        cautions = [each.line() for each in act_cautions(lab, act, values)]
+    for caution in cautions:
+        say(f"! {caution}")
     if as_json:
         emit(
             {
@@ -101,6 +104,7 @@ def _run(act: Act, context: typer.Context, said: Mapping[str, Any], *, anyway: b
                 "code": code,
                 "label": label,
                 "values": {k: v for k, v in values.items() if v is not None},
+                "cautions": cautions,
             }
         )
     else:

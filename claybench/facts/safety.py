@@ -112,3 +112,11 @@ PLASTER_DUST_TOTAL = Fact(
     "NIOSH Pocket Guide to Chemical Hazards: OSHA 15 total, 5 respirable; NIOSH 10 and 5",
     locator="entry “Plaster of Paris”",
 )
+PLASTER_DUST_NIOSH = Fact(
+    "advised limit of plaster dust, total",
+    10.0,
+    "mg/m^3",
+    Origin.PUBLISHED,
+    "NIOSH Pocket Guide to Chemical Hazards: NIOSH 10 total",
+    locator="entry “Plaster of Paris”",
+)

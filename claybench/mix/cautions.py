@@ -6,37 +6,31 @@ They are usual cautions, not a safety assessment; `DEFER` says so and closes eve
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from claybench.errors import BadInput
+from claybench.facts.air_limits import (
+    CARBON_MONOXIDE,
+    CARBON_MONOXIDE_NIOSH,
+    SILICA_EUROPE,
+    SILICA_STRICTEST,
+)
 from claybench.facts.fact import Fact, Origin
 from claybench.facts.safety import (
     BURN_C,
     CONSTANT_MASS_AIR_C,
     HOTTEST_AIR_C,
     LOAD_CONSTANT,
+    PLASTER_DUST_NIOSH,
     PLASTER_DUST_TOTAL,
     SILICA_PEL,
 )
+from claybench.mix.material_cautions import (
+    Caution,
+    MaterialCare,
+    firing_cautions,
+    handling_cautions,
+)
 from claybench.quantity.shown import show
-
-
-@dataclass(frozen=True, slots=True)
-class Caution:
-    """One sentence of care, and how it is known."""
-
-    text: str
-    source: str
-    """Where it was read; empty for common practice."""
-    origin: Origin
-    key: str
-    """What it is of, in one stable word: a hazard or a substance; `own:` and the material for the lab's own words."""
-    of_case: bool = False
-    """Whether it follows from the numbers of one sizing, and not from the act or its materials."""
-
-    def line(self) -> str:
-        """The sentence with its origin, for screen and paper."""
-        return f"{self.text} ({self.source or self.origin})"
 
 
 def _practice(key: str, text: str) -> Caution:
@@ -44,7 +38,7 @@ def _practice(key: str, text: str) -> Caution:
 
 
 def _read(key: str, text: str, fact: Fact, where: str = "") -> Caution:
-    return Caution(text, where or fact.source, fact.origin, key)
+    return Caution(text, where or fact.cited, fact.origin, key)
 
 
 _BURNS = _read(
@@ -55,10 +49,12 @@ _BURNS = _read(
 )
 _DUST = _read(
     "dust",
-    f"Clay and plaster dust harms lungs (limit for fine silica {show(SILICA_PEL.value, 'µg/m³')}). "
+    f"Clay and plaster dust harms lungs. Limits of fine silica: {show(SILICA_STRICTEST.value, 'µg/m³')}, "
+    f"{show(SILICA_PEL.value, 'µg/m³')}, {show(SILICA_EUROPE.value, 'µg/m³')}: hold to the lowest. "
     "Wear a fitted P100 or FFP3 mask or use extraction.",
     SILICA_PEL,
-    f"limit: {SILICA_PEL.source}; the mask is common practice",
+    f"{SILICA_STRICTEST.source} from memory, 29 CFR 1910.1053, {SILICA_EUROPE.source} from memory; "
+    "the mask is common practice",
 )
 _WET_CLEAN = Caution(
     "Clean up wet; never dry-sweep, and no fan over dry clay or scrapings.",
@@ -68,7 +64,8 @@ _WET_CLEAN = Caution(
 )
 _PLASTER_DUST = _read(
     "plaster_dust",
-    f"Plaster dust has a limit too: {show(PLASTER_DUST_TOTAL.value, 'mg/m³')}. Sift it in gently, from low down.",
+    f"Plaster dust has a limit too: {show(PLASTER_DUST_TOTAL.value, 'mg/m³')} by law in one country, "
+    f"{show(PLASTER_DUST_NIOSH.value, 'mg/m³')} as advised. Sift it in gently, from low down.",
     PLASTER_DUST_TOTAL,
 )
 _DRAIN = _practice("drain", "No plaster down a drain: rinse in a bucket, let it set, bin it.")
@@ -93,9 +90,31 @@ _TWO = _read(
     LOAD_CONSTANT,
     f"{LOAD_CONSTANT.source}; the third and the slab's weight are derived",
 )
+_SCALD = _practice(
+    "scald", "Boiling water and steam scald: lid on, long sleeves, tongs; let it cool before you lift the pieces out."
+)
 _BOIL_DRY = _practice("boil_dry", "Never let the pot boil dry.")
 _REFIRE = _practice("dry_before_firing", "Dry boiled pieces to constant mass before they are fired again.")
-_VENT = _practice("vent", "Vent the kiln, and stay out of its fumes.")
+_VENT = _practice("vent", "Vent the kiln outdoors, and stay out of its fumes.")
+_CARBON_MONOXIDE = Caution(
+    f"A kiln gives off carbon monoxide, which has no smell and kills: vent it, and hang an alarm in the room "
+    f"(limit {show(CARBON_MONOXIDE.value, 'ppm')}, advised {show(CARBON_MONOXIDE_NIOSH.value, 'ppm')}).",
+    f"{CARBON_MONOXIDE.cited}; {CARBON_MONOXIDE_NIOSH.source} {CARBON_MONOXIDE_NIOSH.origin}",
+    Origin.PUBLISHED,
+    "carbon_monoxide",
+)
+_BURST = _practice(
+    "damp_pieces",
+    "Damp pieces burst: dry them through, and go slowly past the boiling point of water with the kiln vented.",
+)
+_LOOK = _practice(
+    "look_into_kiln", "Look into a hot kiln through shaded glass that stops infrared, from the side and never for long."
+)
+_HOT = _practice("hot_ware", "Hot ware looks like cold ware: gloves, and open the kiln only when it is cool.")
+_GRIND = _practice("grinding", "Grind fired pieces wet, with goggles and a fitted mask: fired clay holds fine silica.")
+_LEACH = _practice(
+    "leach", "Nothing fired here is for food before a laboratory has tested what leaches from it, by the local rules."
+)
 _INTO_WATER = _practice("clay_into_water", "Weigh gently, and tip clay into water, not water onto clay.")
 
 DEFER = _practice(
@@ -113,67 +132,19 @@ ACTS: dict[str, tuple[Caution, ...]] = {
     "weigh_dry": (_DUST, _INTO_WATER, _WET_CLEAN),
     "mix_slip": (_POWER, _DRAIN, _WET_CLEAN),
     "pour_slip": (_SCRAP, _TWO),
-    "boil": (_BOIL_DRY, _REFIRE),
-    "fire": (_VENT, _REFIRE),
+    "boil": (_SCALD, _BOIL_DRY, _REFIRE),
+    "fire": (_VENT, _CARBON_MONOXIDE, _BURST, _REFIRE, _LOOK, _HOT, _GRIND, _LEACH),
 }
 """Cautions by act."""
 
-_KNOWN_MATERIALS = (
-    (("soda ash", "sodium carbonate"), "is caustic: gloves and goggles."),
-    (("sodium silicate", "waterglass", "water glass"), "is caustic: gloves and goggles."),
-    (("barium carbonate", "barium"), "is toxic: no dust, no bare hands, nothing near food."),
-    (
-        ("manganese", "chrome", "chromium", "cobalt", "nickel", "vanadium", "cadmium", "copper", "lead"),
-        "can be toxic: no dust, no fumes, nothing near food.",
-    ),
-)
 
-
-def cautions_for(act: str, materials: Mapping[str, str | None] | None = None) -> tuple[Caution, ...]:
+def cautions_for(act: str, materials: Mapping[str, MaterialCare] | None = None) -> tuple[Caution, ...]:
     """Cautions for an act and for the materials in it, the deferring sentence last.
 
-    `materials` maps each material's name to the caution the lab holds for it, if any; a few
-    materials known to hurt speak for themselves where the lab says nothing.
+    What the lab says of a material comes first and stays; what is known of the substances in it stands beside, as the
+    lab may have written less. In a kiln it is what leaves them.
     """
     if act not in ACTS:
         raise BadInput(f"No cautions are kept for {act!r}.", f"Known: {', '.join(ACTS)}.", field="act")
-    return (*ACTS[act], *material_cautions(materials or {}), DEFER)
-
-
-def material_cautions(materials: Mapping[str, str | None]) -> tuple[Caution, ...]:
-    """Cautions of materials alone, as a label carries them: the lab's own, else what is known of a few that hurt.
-
-    >>> [caution.text for caution in material_cautions({"quartz": "silica", "barium carbonate": None, "clay": None})]
-    ['quartz: silica', 'barium carbonate is toxic: no dust, no bare hands, nothing near food.']
-    """
-    cautions = []
-    for name, own in materials.items():
-        if own and own.strip():
-            cautions.append(
-                Caution(f"{name}: {own.strip()}", "the lab's own record", Origin.COMMON_PRACTICE, f"own:{name}")
-            )
-        elif (known := _known(name)) is not None:
-            cautions.append(known)
-    return tuple(cautions)
-
-
-def label_texts(materials: Mapping[str, str | None]) -> tuple[str, ...]:
-    """The cautions of a label's materials without their names; what several share is said once.
-
-    >>> label_texts({"quartz": "silica", "flint": "silica", "clay": None})
-    ('silica',)
-    """
-    texts = [
-        caution.text.removeprefix(f"{name}: ")
-        for name, own in materials.items()
-        for caution in material_cautions({name: own})
-    ]
-    return tuple(dict.fromkeys(texts))
-
-
-def _known(material: str) -> Caution | None:
-    words = " ".join(material.lower().replace("-", " ").split())
-    for names, text in _KNOWN_MATERIALS:
-        if any(f" {name} " in f" {words} " for name in names):
-            return _practice(names[0], f"{material} {text}")
-    return None
+    of_materials = firing_cautions if act == "fire" else handling_cautions
+    return (*ACTS[act], *of_materials(materials or {}), DEFER)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from claybench.mix.cautions import Caution
+from claybench.mix.material_cautions import Caution
 
 _DEFERS = "defer"
 """It closes every list and names no hazard."""
@@ -18,6 +18,11 @@ _HEADINGS = {
     "power": "power near water",
     "boil_dry": "a pot boiling dry",
     "vent": "kiln fumes",
+    "scald": "scalds",
+    "damp_pieces": "damp pieces that burst",
+    "look_into_kiln": "looking into a kiln",
+    "leach": "leaching into food",
+    "unknown": "what nobody knows of",
     "clay_into_water": "clay into water",
 }
 
@@ -31,7 +36,7 @@ def caution_heading(caution: Caution) -> str:
     """
     if caution.key == _DEFERS:
         return ""
-    return _HEADINGS.get(caution.key) or caution.key.removeprefix("own:").replace("_", " ")
+    return _HEADINGS.get(caution.key) or caution.key.removeprefix("own:").replace("leaves:", "kiln: ").replace("_", " ")
 
 
 def folded_line(cautions: Iterable[Caution], how: str) -> str:

@@ -56,6 +56,8 @@ class BodyPart:
     moisture_pct: float | None = None
     """Moisture of the lot, of its moist mass (wet basis); None counts as dry."""
     price_per_kg: float | None = None
+    kind: str | None = None
+    """What the material is, in the words of the record."""
     caution: str | None = None
     """The material's own caution."""
     lot: str | None = None
@@ -73,6 +75,7 @@ class Addition:
     moisture_pct: float | None = None
     """Moisture of the lot, of its moist mass; the water of a solution."""
     price_per_kg: float | None = None
+    kind: str | None = None
     caution: str | None = None
     deflocculant: bool = False
     lot: str | None = None

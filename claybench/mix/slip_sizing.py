@@ -15,9 +15,10 @@ from claybench.facts.fact import Origin
 from claybench.facts.reason import Worksheet
 from claybench.mix import clay_masses
 from claybench.mix.batch_weights import BucketLine, recorded_mass, recorded_masses, water_to_add, weigh_material
-from claybench.mix.cautions import Caution, cautions_for
+from claybench.mix.cautions import cautions_for
 from claybench.mix.doses import unusual_dose
 from claybench.mix.input_checks import unusual_inputs
+from claybench.mix.material_cautions import Caution, MaterialCare
 from claybench.mix.portions import (
     Portion,
     bucket_load,
@@ -234,7 +235,7 @@ def _weighings(request: SlipRequest, lines: tuple[MaterialLine, ...]) -> tuple[P
 
 def _cautions(request: SlipRequest, slabs: tuple[SlabFit, ...]) -> tuple[Caution, ...]:
     parts: tuple[BodyPart | Addition, ...] = (*request.body, *request.additions)
-    materials = {part.material: part.caution for part in parts}
+    materials = {part.material: MaterialCare(part.kind, part.caution) for part in parts}
     cautions: list[Caution] = []
     target, thick = request.target_sg, CASTING_SLIP_SG.low or 0.0
     undispersed = not any(each.deflocculant for each in request.additions)

@@ -147,7 +147,7 @@ def write_plan_calendar(next_set: NextSet, path: str | Path, *, paper: str | Non
         *_beside_section(next_set, paper),
         *_notes_section(next_set),
         *_days_section(next_set, paper),
-        *_care_section(),
+        *_care_section(next_set),
     ]
     write_pages(Path(path), f"Plan: {name}", f"{next_set.lab}  ·  {name}", paper, story)
 
@@ -316,8 +316,6 @@ def _layer_bars(calendar: Sequence[CalendarRow], rows: Sequence[CalendarRow]) ->
     return sorted(bars, key=lambda bar: (natural_key(bar.slab), bar.start))
 
 
-def _care_section() -> list[Any]:
-    return [
-        vertical_gap(2),
-        *(text_paragraph(f"! {caution.line()}", 7.5, grey=True) for caution in cautions_for("weigh_dry", {})),
-    ]
+def _care_section(next_set: NextSet) -> list[Any]:
+    cautions = cautions_for("weigh_dry", next_set.care)
+    return [vertical_gap(2), *(text_paragraph(f"! {caution.line()}", 7.5, grey=True) for caution in cautions)]

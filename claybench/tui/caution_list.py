@@ -15,7 +15,7 @@ from claybench.mix.folded_cautions import folded_line
 from claybench.tui.notebook import notebook_of
 
 if TYPE_CHECKING:
-    from claybench.mix.cautions import Caution
+    from claybench.mix.material_cautions import Caution
 
 SHOWS = "F4 shows them whole"
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
@@ -11,6 +11,7 @@ from claybench.quantity.shown import percent, plain
 
 if TYPE_CHECKING:
     from claybench.insight.slab_condition.verdict import Evidence
+    from claybench.mix.material_cautions import Caution
 
 
 NOTHING = "–"
@@ -128,3 +129,8 @@ def evidence_text(one: Evidence) -> str:
     if one.since is not None and f"{one.since.day} {one.since:%b}" not in one.text:
         about.append(f"since {moment_text(one.since)}")
     return f"{', '.join(about)}, {one.strength_word}: {one.text}"
+
+
+def caution_lines(cautions: Iterable[Caution]) -> list[str]:
+    """Each caution as a line, with its source."""
+    return [f"! {caution.line()}" for caution in cautions]

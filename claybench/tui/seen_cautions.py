@@ -12,7 +12,7 @@ from contextlib import suppress
 from pathlib import Path
 
 from claybench.exchange.files import state_folder, write_whole
-from claybench.mix.cautions import Caution
+from claybench.mix.material_cautions import Caution
 
 
 class SeenCautions:

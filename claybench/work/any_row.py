@@ -12,6 +12,7 @@ from claybench.insight.slab_water.bare_weighings import is_bare_weighing
 from claybench.insight.slab_water.slab_properties import SlabSize
 from claybench.insight.time_spans import free_moment
 from claybench.mix.plaster_mix import check_slab_mass
+from claybench.mix.substances import UNSAID
 from claybench.record.act import Writer
 from claybench.record.history import ActEntry, last_redoable, last_undoable
 from claybench.record.lab import Lab
@@ -64,7 +65,7 @@ def keep_answers(act: Writer, answered: Iterable[Question], at: datetime) -> Non
     """One log line for each slab or batch that was asked about; answers that hold for this entry alone leave none."""
     about: dict[str, list[Question]] = {}
     for each in answered:
-        if each.about and each.fact:
+        if each.about and each.fact and each.kind != UNSAID:
             about.setdefault(each.about, []).append(each)
     for code, questions in about.items():
         note = answer_note(
@@ -76,6 +77,14 @@ def keep_answers(act: Writer, answered: Iterable[Question], at: datetime) -> Non
         elif act.find(Batch, code) is not None:
             taken = {row.at for row in act.rows(BatchEvent, batch=code, event="note")}
             act.add(BatchEvent(batch=code, at=free_moment(at, taken), event="note", note=note))
+
+
+def keep_unsaid(act: Writer, answered: Iterable[Question]) -> None:
+    """Materials that nobody says anything of count among the others from now on, so that nobody is asked again."""
+    for each in answered:
+        material = act.find(Material, each.about) if each.kind == UNSAID else None
+        if material is not None and material.kind is None:
+            act.change(Material, material.material, {"kind": "other"})
 
 
 def make_named(act: Writer, *, families: Iterable[str | None] = (), materials: Iterable[str | None] = ()) -> None:
@@ -108,6 +117,7 @@ def correct_row(
             materials=[changes.get("material")] if table.name != "materials" else [],
         )
         keep_answers(act, answered, act.at)
+        keep_unsaid(act, answered)
         parts = (key,) if isinstance(key, str) else key
         current = act.rows(kind, **dict(zip(table.key, parts, strict=True)))
         done = act.change(kind, key, changes, seen=seen)

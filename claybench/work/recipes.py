@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from datetime import timedelta
 
-from claybench.errors import BadInput
+from claybench.errors import BadInput, Question
 from claybench.mix.doses import Dose, dose_of_note
 from claybench.mix.sized_for import SizedFor, sized_for_of_note
 from claybench.record.act import Writer
 from claybench.record.lab import Lab
 from claybench.terms import Batch, BatchEvent, BatchLine, Body, BodyLine, Family, Lot, Material
-from claybench.work.any_row import make_named
+from claybench.work.any_row import keep_unsaid, make_named
 
 
 def add_family(lab: Lab, family: Family) -> None:
@@ -20,24 +20,30 @@ def add_family(lab: Lab, family: Family) -> None:
         act.add(family)
 
 
-def add_material(lab: Lab, material: Material) -> None:
+def add_material(lab: Lab, material: Material, *, answered: Sequence[Question] = ()) -> None:
     """A raw material."""
     with lab.acting(f"Added material {material.material}") as act:
         act.add(material)
+        keep_unsaid(act, answered)
 
 
-def add_lot(lab: Lab, lot: Lot) -> None:
+def add_lot(lab: Lab, lot: Lot, *, answered: Sequence[Question] = ()) -> None:
     """A delivery of a material."""
     with lab.acting(f"Added lot {lot.lot}") as act:
         make_named(act, materials=[lot.material])
+        keep_unsaid(act, answered)
         act.add(lot)
 
 
-def add_body(lab: Lab, body: Body, lines: Sequence[tuple[str, float]] = ()) -> None:
-    """A recipe, its materials and parts in order; unknown ones are made on the way."""
+def add_body(
+    lab: Lab, body: Body, lines: Sequence[tuple[str, float]] = (), *, answered: Sequence[Question] = ()
+) -> None:
+    """A recipe, its materials and parts in order; unknown ones are made on the way. `answered` are the questions in
+    spite of which it is designed."""
     _refuse_twice(lines)
     with lab.acting(f"Designed body {body.body}") as act:
         make_named(act, families=[body.family], materials=[name for name, _ in lines])
+        keep_unsaid(act, answered)
         act.add(body)
         act.add_many(
             [
@@ -92,12 +98,15 @@ def _set_label(bodies: int, batches: int, name: str) -> str:
     return f"{told} with {made}" if batches else told
 
 
-def change_recipe(lab: Lab, body: str, lines: Sequence[tuple[str, float]]) -> None:
+def change_recipe(
+    lab: Lab, body: str, lines: Sequence[tuple[str, float]], *, answered: Sequence[Question] = ()
+) -> None:
     """Put other lines in place of a body's recipe; the old ones stay in the history."""
     _refuse_twice(lines)
     with lab.acting(f"Changed the recipe of {body}") as act:
         act.one(Body, body)
         make_named(act, materials=[name for name, _ in lines])
+        keep_unsaid(act, answered)
         for line in act.rows(BodyLine, body=body):
             act.remove(BodyLine, (line.body, line.position))
         act.add_many(
@@ -157,10 +166,11 @@ def _note_sizing(act: Writer, batch: Batch, doses: Sequence[Dose], sized: SizedF
     )
 
 
-def log_batch(lab: Lab, event: BatchEvent) -> None:
+def log_batch(lab: Lab, event: BatchEvent, *, answered: Sequence[Question] = ()) -> None:
     """Something done to a batch between mixing and pouring."""
     with lab.acting(f"Batch {event.batch}: {event.event.replace('_', ' ')}") as act:
         make_named(act, materials=[event.material])
+        keep_unsaid(act, answered)
         act.add(event)
 
 
@@ -188,6 +198,7 @@ def weigh_in(
     mass_g: float,
     *,
     grows_to: tuple[float, float | None] | None = None,
+    answered: Sequence[Question] = (),
 ) -> None:
     """One material put into the bucket, as it was really weighed; a second weighing takes the first one's place.
 
@@ -198,6 +209,7 @@ def weigh_in(
         if grows_to is not None:
             act.change(Batch, batch, {"dry_mass_g": grows_to[0], "water_g": grows_to[1]})
         make_named(act, materials=[material])
+        keep_unsaid(act, answered)
         lines = act.rows(BatchLine, batch=batch)
         for line in lines:
             if line.material.casefold() == material.casefold():

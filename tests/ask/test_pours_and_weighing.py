@@ -128,7 +128,7 @@ def test_targets_carry_the_water_of_moist_lots(shelf: Lab) -> None:
     assert [line.weigh_g for line in page.lines] == [667, 400]
     # 667 g of kaolin hold 600.3 g dry and 66.7 g of water: 0.9 · 1000.3 − 66.7 = 833.57, in steps of 1 g.
     assert page.water_to_add_g == 834
-    assert page.next == 0 and page.cautions["kaolin"] == "dusty"
+    assert page.next == 0 and page.care["kaolin"].caution == "dusty"
 
 
 def test_what_was_really_put_in_decides_the_water(shelf: Lab) -> None:

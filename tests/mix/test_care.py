@@ -9,6 +9,7 @@ from claybench.errors import BadInput, OutOfRange
 from claybench.facts.fact import Origin
 from claybench.mix.blends import blend_shares, weigh_blend
 from claybench.mix.cautions import ACTS, DEFER, cautions_for
+from claybench.mix.material_cautions import MaterialCare
 from claybench.mix.portions import rounded_to_scale, split_into_portions
 from claybench.mix.pour_steps import POUR_STEPS
 
@@ -25,8 +26,9 @@ def test_every_act_is_cautioned_with_an_origin_and_defers(act: str) -> None:
 
 
 # What has to be said where, and the figure it rests on. Sources: doi 10.1016/0305-4179(82)90135-8
-# (70 °C), 29 CFR 1910.1053 (silica 50 µg/m³, wet cleaning), NIOSH Pocket Guide (15 mg/m³),
-# NIOSH 94-110 (23 kg); the rest, 49 °C among it, common practice, no source.
+# (70 °C), 29 CFR 1910.1053 (silica 50 µg/m³, wet cleaning), NIOSH Pocket Guide (plaster 15 and 10 mg/m³),
+# NIOSH 94-110 (23 kg); from memory: NIOSH REL 35 ppm of carbon
+# monoxide, ACGIH 25 µg/m³ of silica; the rest common practice, no source.
 @pytest.mark.parametrize(
     ("act", "says"),
     [
@@ -44,6 +46,16 @@ def test_every_act_is_cautioned_with_an_origin_and_defers(act: str) -> None:
         ("boil", "boil dry"),
         ("boil", "before they are fired again"),
         ("fire", "Vent"),
+        ("fire", "carbon monoxide, which has no smell"),
+        ("fire", "35 ppm"),
+        ("fire", "Damp pieces burst"),
+        ("fire", "Look into a hot kiln"),
+        ("fire", "Hot ware"),
+        ("fire", "Grind fired pieces wet"),
+        ("fire", "for food before a laboratory has tested what leaches"),
+        ("boil", "steam scald"),
+        ("weigh_dry", "25 µg/m³"),
+        ("weigh_plaster", "10 mg/m³"),
     ],
 )
 def test_what_has_to_be_said_is_said(act: str, says: str) -> None:
@@ -51,12 +63,19 @@ def test_what_has_to_be_said_is_said(act: str, says: str) -> None:
 
 
 def test_materials_bring_their_own_caution() -> None:
-    found = cautions_for("weigh_dry", {"Soda-Ash": None, "grog": "sharp", "barium carbonate": "", "kaolin": None})
+    care = {
+        "Soda-Ash": MaterialCare(),
+        "grog": MaterialCare("filler", "sharp"),
+        "barium carbonate": MaterialCare(caution=" "),
+        "kaolin": MaterialCare(),
+    }
+    found = cautions_for("weigh_dry", care)
     texts = [caution.text for caution in found]
     assert any(text.startswith("Soda-Ash is caustic") for text in texts)
     assert "grog: sharp" in texts
-    assert any("barium carbonate is toxic" in text for text in texts)
-    assert not any("kaolin" in text for text in texts)
+    assert any("barium carbonate is poisonous" in text for text in texts)
+    assert any("brings fine silica" in text for text in texts)
+    assert found[-1] == DEFER
 
 
 def test_an_unknown_act_names_the_known_ones() -> None:

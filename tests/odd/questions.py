@@ -30,6 +30,7 @@ from claybench.ask import (
     history,
     lab_model,
     labels,
+    material_care,
     pieces,
     plan,
     pour_steps,
@@ -100,6 +101,10 @@ def _codes(given: Any) -> tuple[str, ...]:
 def questions() -> Iterator[Question]:
     """All of them."""
     yield from _once("body_table", body_table.body_table)
+    yield from _once("material_care", material_care.material_care, ("kaolin", "nobody's"), dated=False)
+    yield from _once("every_material_care", material_care.every_material_care, dated=False)
+    yield from _each("body_care", material_care.body_care, BODIES, dated=False)
+    yield from _once("kiln_care", material_care.kiln_care, PIECES, dated=False)
     yield from _once("kept_questions", body_table.kept_questions, dated=False)
     yield from _once("kept_question", body_table.kept_question, "tight", dated=False)
     yield from _each("batch_page", batches.batch_page, BATCHES)

@@ -57,7 +57,7 @@ def test_it_says_what_to_weigh(mixed: Lab, tmp_path: Path, paper: str, size: tup
 def test_the_sheet_of_a_usual_batch_is_one_page(sample_lab: Lab, tmp_path: Path, paper: str) -> None:
     write_bench_sheet(batch_page(sample_lab, "B-01-1"), tmp_path / "sheet.pdf", paper=paper)
     text, sizes = read(tmp_path / "sheet.pdf")
-    assert len(sizes) == 1 and "P3A" in text and "! feldspar" in text
+    assert len(sizes) == 1 and "P3A" in text and "fine silica, which" in text
     assert outside(tmp_path / "sheet.pdf", paper) == []
 
 

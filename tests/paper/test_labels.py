@@ -145,10 +145,11 @@ def test_cautions_are_on_every_label_of_what_they_are_about(odd: Lab, tmp_path: 
     (body,) = read_labels(odd, [f"body/{LONG}"])
     assert body.cautions == (
         f"{NASTY} {NASTY} burns",
-        "barium carbonate is toxic: no dust, no bare hands, nothing near food.",
+        "barium is poisonous when swallowed or breathed; no dust, no bare hands, nothing near food",
+        "read its safety data sheet",
     )
     write_labels([body], tmp_path / "x.pdf", grid=LabelGrid(2, 4))
-    assert flat("barium carbonate is toxic") in flat(text_of(tmp_path / "x.pdf"))
+    assert flat("barium is poisonous") in flat(text_of(tmp_path / "x.pdf"))
 
 
 def test_the_same_sheet_is_the_same_bytes(sample_lab: Lab, tmp_path: Path) -> None:

@@ -55,7 +55,7 @@ def test_the_report_of_a_body(sample_lab: Lab, tmp_path: Path, paper: str) -> No
         "times that of B-01",
         "D137",
         "not fired",
-        "! fire clay: dust: wear a fitted mask",
+        ": dust: wear a fitted mask",
         "Looked at and nothing found: 4 times.",
     ):
         assert flat(words) in text, words

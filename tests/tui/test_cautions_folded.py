@@ -9,8 +9,9 @@ import pytest
 from claybench.acts.slabs import event_act
 from claybench.exchange.files import state_folder
 from claybench.facts.fact import Origin
-from claybench.mix.cautions import ACTS, DEFER, Caution, cautions_for
+from claybench.mix.cautions import ACTS, DEFER, cautions_for
 from claybench.mix.folded_cautions import caution_heading, folded_line
+from claybench.mix.material_cautions import Caution, MaterialCare
 from claybench.record.opening import open_lab
 from claybench.terms import Body, Lot, Material, Slab
 from claybench.tui.forms.act_form import ask_act
@@ -20,12 +21,12 @@ from claybench.work.recipes import add_body, add_lot, add_material
 from claybench.work.slabs import enter_slab
 from tests.tui.driver import Driver, opened
 
-OWN = {"quartz": "fine", "kaolin": None}
+OWN = {"quartz": MaterialCare(caution="fine"), "kaolin": MaterialCare()}
 
 
 def test_the_line_names_every_hazard_of_every_act_once() -> None:
     for act in ACTS:
-        cautions = cautions_for(act, {**OWN, "soda ash": None})
+        cautions = cautions_for(act, {**OWN, "soda ash": MaterialCare()})
         line = folded_line((*cautions, *cautions), "F4 shows them")
         headings = [caution_heading(each) for each in cautions if each != DEFER]
         assert all(headings), act
@@ -42,8 +43,10 @@ def test_what_was_seen_counts_for_that_person_act_material_and_wording() -> None
     assert not again.has_seen("Ben", "weigh_dry", cautions)
     assert not again.has_seen("Ann", "mix_slip", cautions)
     assert not SeenCautions("another lab").has_seen("Ann", "weigh_dry", cautions)
-    assert not again.has_seen("Ann", "weigh_dry", cautions_for("weigh_dry", {**OWN, "soda ash": None}))
-    assert not again.has_seen("Ann", "weigh_dry", cautions_for("weigh_dry", {**OWN, "quartz": "very fine"}))
+    assert not again.has_seen("Ann", "weigh_dry", cautions_for("weigh_dry", {**OWN, "soda ash": MaterialCare()}))
+    assert not again.has_seen(
+        "Ann", "weigh_dry", cautions_for("weigh_dry", {**OWN, "quartz": MaterialCare(caution="very fine")})
+    )
     assert not again.has_seen("Ann", "weigh_dry", [Caution("Other words.", "", Origin.COMMON_PRACTICE, "dust")])
     again.add("Ann", "boil", cautions_for("boil"))
     assert again.has_seen("Ann", "weigh_dry", cautions) and again.has_seen("Ann", "boil", cautions_for("boil"))
@@ -84,12 +87,14 @@ async def test_they_fold_once_the_act_was_done_and_a_key_shows_them(lab_path: Pa
     add_body(lab, Body(body="W-01", family="white"), [("kaolin", 60.0), ("quartz", 40.0), ("soda ash", 1.0)])
     enter_slab(lab, Slab(slab="P1", length_mm=500.0, width_mm=400.0, thickness_mm=45.0), at=lab.now())
     lab.close()
-    folded = "! Cautions: dust, clay into water, cleaning up wet"
+    usual = "! Cautions: dust, clay into water, cleaning up wet"
+    folded = f"{usual}, silica"
     async with opened(lab_path) as screen:
         await screen.press("3", "ctrl+l")
         await screen.fill(body="W-01", dry_g="1 kg")
         await screen.press("ctrl+n", "ctrl+s")
         assert "kaolin: dusty [/b]" in screen.said("#cautions") and "P100" in screen.said("#cautions")
+        await screen.press("f4")  # on to what of them is not in view
         await screen.write("594")
         await screen.press("enter")
         assert screen.said("#cautions") == f"{folded}. F4 shows them whole.", "quartz brings nothing new"
@@ -97,7 +102,7 @@ async def test_they_fold_once_the_act_was_done_and_a_key_shows_them(lab_path: Pa
         await screen.press("f4")
         assert "P100" in screen.said("#cautions") and "qualified people decide" in in_view(screen)
         await screen.press("f4", "up")
-        assert screen.said("#cautions") == f"{folded}, kaolin. F4 shows them whole."
+        assert screen.said("#cautions") == f"{usual}, kaolin, silica. F4 shows them whole."
         await screen.press("down", "down")
         assert "soda ash is caustic" in screen.said("#cautions") and "P100" in screen.said("#cautions"), "it is new"
         await screen.press("down")
@@ -118,7 +123,7 @@ async def test_they_fold_once_the_act_was_done_and_a_key_shows_them(lab_path: Pa
         sanding = "! Cautions: sanding and first scrap layer, dust, cleaning up wet. F4 shows them whole."
         assert screen.said("#cautions") == sanding
         await screen.press("escape")
-        ask_measuring_hand(screen.app)
+        await ask_measuring_hand(screen.app)
         await screen.settle()
         await screen.fill(by="Ben")
         await screen.press("ctrl+s")

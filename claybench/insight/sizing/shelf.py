@@ -13,6 +13,7 @@ from typing import NamedTuple
 
 from claybench.errors import BadInput
 from claybench.mix.doses import Dose, is_deflocculant
+from claybench.mix.material_cautions import MaterialCare
 from claybench.mix.slip_request import Addition, BodyPart
 from claybench.quantity.shown import capitalize_first
 from claybench.terms import Lot, Material
@@ -45,6 +46,11 @@ class MaterialShelf:
         named = self._lots.get(code.casefold()) if code else None
         return named or self._newest.get(material.casefold())
 
+    def care(self, names: Iterable[str]) -> dict[str, MaterialCare]:
+        """What is said of these materials that bears on care, each by its name here."""
+        rows = [self.material(name) for name in names]
+        return {row.material: MaterialCare(row.kind, row.caution) for row in rows}
+
     def part(self, name: str, parts: float) -> BodyPart:
         """A material of a recipe, from its newest lot."""
         material, lot = self.material(name), self.lot(name)
@@ -54,6 +60,7 @@ class MaterialShelf:
             specific_gravity=material.specific_gravity,
             moisture_pct=lot.moisture_pct if lot else None,
             price_per_kg=material.price_per_kg,
+            kind=material.kind,
             caution=material.caution,
             lot=lot.lot if lot else None,
         )
@@ -68,6 +75,7 @@ class MaterialShelf:
             supplied_pct=dose.pct if dose.as_supplied else None,
             moisture_pct=moisture,
             price_per_kg=material.price_per_kg,
+            kind=material.kind,
             caution=material.caution,
             deflocculant=is_deflocculant(material.material, material.kind, dose.deflocculant),
             lot=lot.lot if lot else None,

@@ -15,7 +15,7 @@ from claybench.quantity.shown import capitalize_first, format_interval, percent,
 from claybench.terms import TABLE_OF, Body
 from claybench.tui.bodies.comparison import ComparePlace
 from claybench.tui.bodies.comparison_tables import mean_cell
-from claybench.tui.display_text import moment_text, number_text
+from claybench.tui.display_text import caution_lines, moment_text, number_text
 from claybench.tui.forms.act_form import ask_act
 from claybench.tui.forms.correcting import correct_row
 from claybench.tui.keys import BODY, bindings
@@ -133,6 +133,7 @@ class BodyPlace(RecordPlace["BodyPage"]):
             ]
         if body.note:
             lines += ["", body.note]
+        lines += ["", *caution_lines(answer.cautions)]
         self.query_one("#facts", Static).update("\n".join(lines))
 
     def tables(self) -> list[PlainTable]:

@@ -132,7 +132,7 @@ class WeighPlace(RecordPlace["WeighingOut"]):
         self.query_one("#target", Static).update(target_text(weighing, at, all_so_far=self._all_so_far))
         here = [line.material for line in weighing.lines[at : at + 1]]
         act = "weigh_dry" if here else "mix_slip"
-        self.query_one(CautionList).tell(act, cautions_for(act, {name: weighing.cautions[name] for name in here}))
+        self.query_one(CautionList).tell(act, cautions_for(act, {name: weighing.care[name] for name in here}))
         self._echo(self.query_one(Input).value)
 
     def tables(self) -> list[PlainTable]:

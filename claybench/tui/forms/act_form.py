@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Unpack
 
+from claybench.acts.act import act_form_cautions
 from claybench.tui.forms.form import Form, FormOptions
 
 if TYPE_CHECKING:
@@ -31,13 +32,14 @@ async def ask_act(
     """
     settled = dict(fixed or {})
     known = {name: value for name, value in {**(given or {}), **settled}.items() if value is not None}
-    fields = await notebook.consult(lambda lab: act.offered(lab, known))
+    fields, cautions = await notebook.consult(lambda lab: (act.offered(lab, known), act_form_cautions(lab, act, known)))
 
     async def save(values: Values) -> str:
         return await notebook.perform(act, {**values, **settled}, meant=form.meant)
 
     options["note"] = "\n".join(filter(None, (options.get("note"), act.note)))
-    options["care"] = act.care
+    options["care"] = act.care or act.name
+    options["cautions"] = cautions
     options["first"] = options.get("first") or act.first
     options["draft"] = options.get("draft") or " ".join(
         [act.name, *(str(known[name]) for name in settled if name in known)]

@@ -11,7 +11,7 @@ from textual.widgets import Static
 from claybench.acts.act import Values
 from claybench.acts.field import ActField, FieldReading
 from claybench.errors import BadInput, ClaybenchError, Question, Unanswered
-from claybench.mix.cautions import cautions_for
+from claybench.mix.material_cautions import Caution
 from claybench.tui.caution_list import CautionList
 from claybench.tui.forms.field_set import FieldSet
 from claybench.tui.forms.form_entry import FormEntry, FormRows
@@ -22,6 +22,7 @@ from claybench.tui.place import Place
 Save = Callable[[Values], Awaitable[object]]
 Doubts = Callable[[Values], Iterable[tuple[str, str]]]
 Follows = Callable[[Values], str]
+Cautions = Callable[[Values], Sequence[Caution]]
 
 
 class FormOptions(TypedDict, total=False):
@@ -36,11 +37,17 @@ class FormOptions(TypedDict, total=False):
     note: str
     """What stands at its foot."""
     care: str
-    """Which cautions belong to it."""
+    """The act that its cautions belong to."""
+    cautions: Cautions
+    """What is to be taken care of, by what is typed."""
     doubts: Doubts
     """What is doubtful in what is typed, field by field."""
     follows: Follows
     """What follows from what is typed, said at its foot."""
+
+
+def _no_cautions(_values: Values) -> Sequence[Caution]:
+    return ()
 
 
 class Form(Place):
@@ -60,6 +67,7 @@ class Form(Place):
         self._doubts = options.get("doubts")
         self._note = options.get("note", "")
         self._care = options.get("care", "")
+        self._cautions = options.get("cautions", _no_cautions)
         self._first = options.get("first", "")
         self._follows = options.get("follows")
         self._said_follows = False
@@ -81,16 +89,14 @@ class Form(Place):
             yield from self.fields
         said = "Your draft is back; Ctrl+r starts over." if self._from_draft else self._note
         yield Static(said, id="form-note", markup=False)
-        if self._care:
-            yield CautionList()
+        yield CautionList()
 
     def on_mount(self) -> None:
         """Start in the first field, or the one asked for."""
         self._start_in().field.focus()
         self.fields.show_understood(self.notebook.now())
         self._show_doubts()
-        for cautions in self.query(CautionList):
-            cautions.tell(self._care, cautions_for(self._care))
+        self._tell_cautions()
         self.start_worker(self._learn_names())
 
     async def _learn_names(self) -> None:
@@ -126,6 +132,7 @@ class Form(Place):
         event.entry.show_understood(self.notebook.now())
         self._show_doubts()
         self._say_what_follows()
+        self._tell_cautions()
         self.notebook.drafts.keep(self._draft, self.fields.changed())
 
     def _show_doubts(self) -> None:
@@ -139,6 +146,10 @@ class Form(Place):
             elif entry.ask.name in self._doubted:
                 entry.show_understood(self.notebook.now())  # what was doubtful became clear in another field
         self._doubted = set(said)
+
+    def _tell_cautions(self) -> None:
+        values = {name: each.value for name, each in self.understood().items()}
+        self.query_one(CautionList).tell(self._care, self._cautions(values))
 
     def _say_what_follows(self) -> None:
         if self._follows is None:

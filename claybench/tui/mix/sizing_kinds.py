@@ -12,7 +12,8 @@ from claybench import ask, insight
 from claybench.acts.field import ActField
 from claybench.errors import BadInput
 from claybench.mix.blends import blend_figures, size_blend
-from claybench.mix.cautions import Caution, cautions_for
+from claybench.mix.cautions import cautions_for
+from claybench.mix.material_cautions import Caution
 from claybench.mix.slab_figures import slab_figures, slabs_by_ratio
 from claybench.mix.slab_sizing import size_slab
 from claybench.mix.slip_correction import correction_figures, size_correction

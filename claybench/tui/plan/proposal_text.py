@@ -17,6 +17,7 @@ from claybench.insight.plan.surfaces.fitted_targets import JUDGED_BY_BATCHES, ch
 from claybench.insight.plan.surfaces.model_choice import model_reason
 from claybench.insight.plan.surfaces.proposals import UNMEASURED_CHANCE, PredictionInterval
 from claybench.later import np
+from claybench.mix.material_cautions import handling_cautions
 from claybench.quantity.shown import capitalize_first, format_bounds, plain
 from claybench.tui.plain_table import PlainTable
 from claybench.tui.table_view import TableColumn, TableRow
@@ -180,6 +181,7 @@ def note_lines(next_set: NextSet, width: int) -> list[str]:
     texts += [f"▪ {each.body} of this set is in the record: {_progress_text(each)}" for each in next_set.under_way]
     texts += [f"↺ {repeat.body} once more: {repeat.reason}" for repeat in next_set.repeats]
     texts += [f"• {note}" for note in next_set.notes if note != next_set.tonight]
+    texts += [f"! {caution.line()}" for caution in handling_cautions(next_set.care)]
     known = ", ".join(next_set.measured_bodies)
     texts.append(
         f"• Made of these materials: {known}." if known else "• No body of the lab is made of these materials."

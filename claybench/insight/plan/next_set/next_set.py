@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from functools import partial
@@ -41,10 +41,12 @@ from claybench.insight.plan.surfaces.fitted_targets import FittedTargets
 from claybench.insight.plan.surfaces.observations import Observation
 from claybench.insight.plan.surfaces.proposals import GivenDesign, PredictionInterval, Proposal, ProposedSet, propose
 from claybench.insight.record_rows import RecordRows
+from claybench.insight.sizing.shelf import MaterialShelf
 from claybench.later import Floats, np
 from claybench.measure.properties.built_in import BUILT_IN, COST
 from claybench.measure.properties.property_set import PropertySet
-from claybench.terms import Body
+from claybench.mix.material_cautions import MaterialCare
+from claybench.terms import Body, Material
 
 _Waits = TypeVar("_Waits", SetBody, BodyRepeat)
 _FINEST = 0.1
@@ -102,6 +104,8 @@ class NextSet:
     """The lab's name and the paper its settings name, for what is printed."""
     properties: PropertySet = field(default=BUILT_IN, compare=False)
     """What the lab calls its targets, and their units."""
+    care: dict[str, MaterialCare] = field(default_factory=dict)
+    """What the lab says of the plan's materials."""
     tonight: str = ""
     """Which slab to dry tonight and what it gains; empty where none gains anything. Stands among the notes, too."""
 
@@ -161,8 +165,15 @@ def propose_next_set(
         lab=records.settings.text_of("name"),
         paper=records.settings.text_of("paper"),
         properties=records.properties,
+        care=_care(records, [*new, *to_mix, *to_repeat]),
         tonight=placed.tonight,
     )
+
+
+def _care(records: RecordRows, recipes: Iterable[Mapping[str, float]]) -> dict[str, MaterialCare]:
+    """What the lab says of the materials that are weighed out for the set."""
+    named = dict.fromkeys(name for recipe in recipes for name, parts in recipe.items() if parts)
+    return MaterialShelf.from_rows(records.rows(Material), ()).care(named)
 
 
 def _with_layers(body: PlannedBody, placed: SetPlacement, code: str) -> PlannedBody:

@@ -1,0 +1,60 @@
+"""What the lab says of materials that bears on care: those of a recipe, of a batch, and of all that is in a firing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from claybench.ask.snapshot import Snapshot, take_snapshot
+from claybench.insight.sizing.shelf import MaterialShelf
+from claybench.mix.material_cautions import MaterialCare
+from claybench.record.lab import Lab
+from claybench.terms import Batch, BatchEvent, BatchLine, BodyLine, Fired, Material, Piece
+
+_KILN_TABLES = (Material, Piece, Fired, Batch, BatchLine, BatchEvent, BodyLine)
+
+
+def care_in(snapshot: Snapshot, materials: Iterable[str]) -> dict[str, MaterialCare]:
+    """What the lab says of these materials; one that it does not know has its name alone."""
+    return MaterialShelf.from_rows(snapshot.rows(Material), ()).care(materials)
+
+
+def material_care(lab: Lab, materials: Iterable[str]) -> dict[str, MaterialCare]:
+    """What the lab says of these materials."""
+    return care_in(take_snapshot(lab, Material), materials)
+
+
+def every_material_care(lab: Lab) -> dict[str, MaterialCare]:
+    """What the lab says of all its materials."""
+    snapshot = take_snapshot(lab, Material)
+    return care_in(snapshot, [row.material for row in snapshot.rows(Material)])
+
+
+def body_care(lab: Lab, body: str) -> dict[str, MaterialCare]:
+    """What the lab says of the materials of a body; nothing where there is none of this code."""
+    snapshot = take_snapshot(lab, Material, BodyLine)
+    return care_in(snapshot, _of_body(snapshot, body))
+
+
+def kiln_care(lab: Lab, pieces: Iterable[str], firing: str = "") -> dict[str, MaterialCare]:
+    """What the lab says of all materials in these pieces and in those that are in the firing already."""
+    snapshot = take_snapshot(lab, *_KILN_TABLES)
+    return care_in(snapshot, kiln_materials(snapshot, pieces, firing))
+
+
+def kiln_materials(snapshot: Snapshot, pieces: Iterable[str], firing: str = "") -> list[str]:
+    """The materials of the pieces' batches, as weighed out with what was added, or of their bodies."""
+    codes = {code.casefold() for code in pieces}
+    codes |= {row.piece.casefold() for row in snapshot.rows(Fired) if row.firing.casefold() == firing.casefold()}
+    batches = {row.batch for row in snapshot.rows(Piece) if row.piece.casefold() in codes}
+    materials: list[str] = []
+    for batch in snapshot.rows(Batch):
+        if batch.batch in batches:
+            weighed = [row.material for row in snapshot.rows(BatchLine) if row.batch == batch.batch]
+            added = [row.material for row in snapshot.rows(BatchEvent) if row.batch == batch.batch and row.material]
+            materials += [*(weighed or _of_body(snapshot, batch.body)), *added]
+    return list(dict.fromkeys(materials))
+
+
+def _of_body(snapshot: Snapshot, body: str) -> list[str]:
+    lines = [row for row in snapshot.rows(BodyLine) if row.body.casefold() == body.casefold()]
+    return [row.material for row in sorted(lines, key=lambda row: row.position)]

@@ -1,0 +1,132 @@
+"""What a material is: asked once wherever it is first named, kept, changed later, and cautioned about in every act."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from claybench.acts.act import Act, act_cautions, act_form_cautions, perform, understand_fields
+from claybench.acts.pieces import FIRE
+from claybench.acts.recipes import BATCH, BATCH_EVENT, BODY, LOT, MATERIAL, RECIPE
+from claybench.acts.weighing_out import WEIGH_IN
+from claybench.ask.batches import batch_page
+from claybench.ask.bodies import body_page
+from claybench.ask.labels import read_labels
+from claybench.ask.reports import read_body_report
+from claybench.errors import Unanswered
+from claybench.exchange.folder_in import import_folder
+from claybench.exchange.folder_out import export_folder
+from claybench.record.lab import Lab
+from claybench.record.opening import create_lab
+from claybench.terms import Batch, Body, Material, Piece
+from claybench.work import pieces, recipes
+from claybench.work.any_row import correct_row
+from tests.cli.conftest import Command
+from tests.conftest import Ticking
+
+UNKNOWN = "What is black stuff: a clay, a feldspar"
+
+
+def do(lab: Lab, act: Act, *, anyway: bool = False, **typed: str) -> str:
+    values = understand_fields(act.offered(lab, typed), typed, lab.now())
+    return perform(lab, act, values, now=lab.now(), anyway=anyway)
+
+
+def kind_of(lab: Lab, material: str) -> str | None:
+    with lab.reading() as record:
+        return record.one(Material, material).kind
+
+
+def keys(lab: Lab, act: Act, **values: Any) -> list[str]:
+    return [each.key for each in act_cautions(lab, act, values)]
+
+
+@pytest.mark.parametrize(
+    ("act", "typed"),
+    [
+        (MATERIAL, {"material": "black stuff"}),
+        (LOT, {"lot": "L1", "material": "black stuff"}),
+        (BODY, {"body": "B2", "recipe": "kaolin 60, black stuff 40"}),
+        (RECIPE, {"body": "B1", "recipe": "kaolin 60, black stuff 40"}),
+        (BATCH_EVENT, {"batch": "B1-1", "event": "addition", "material": "black stuff", "mass_g": "5 g"}),
+        (WEIGH_IN, {"batch": "B1-1", "material": "black stuff", "mass_g": "5 g"}),
+    ],
+    ids=lambda each: each.name if isinstance(each, Act) else "",
+)
+def test_what_nobody_knows_is_asked_once(lab: Lab, ticking: Ticking, act: Act, typed: dict[str, str]) -> None:
+    recipes.add_body(lab, Body(body="B1"), [("kaolin", 60.0), ("litharge", 40.0)])
+    recipes.mix_batch(lab, Batch(batch="B1-1", body="B1", made="slip", mixed_at=lab.now(), dry_mass_g=100.0))
+    with pytest.raises(Unanswered) as asked:
+        do(lab, act, **typed)
+    assert [each.kind for each in asked.value.questions if each.text.startswith(UNKNOWN)] == ["substance"]
+    do(lab, act, anyway=True, **typed)
+    assert kind_of(lab, "black stuff") == "other"
+    ticking.time += timedelta(minutes=1)
+    do(lab, BODY, body="B3", recipe="black stuff 50, kaolin 50")  # and never again
+    assert "unknown" in keys(lab, BODY, recipe=[("black stuff", 1.0)])
+
+
+def test_the_answer_goes_with_the_folder_and_may_be_changed(lab: Lab, tmp_path: Path) -> None:
+    do(lab, BODY, anyway=True, body="B1", recipe="black stuff 50, kaolin 50")
+    export_folder(lab, tmp_path / "out")
+    from_folder = create_lab(tmp_path / "two.claybench", name="two", zone="UTC")
+    import_folder(from_folder, tmp_path / "out")
+    do(from_folder, LOT, lot="L1", material="black stuff")
+    correct_row(from_folder, Material, "black stuff", {"kind": None, "caution": "is manganese dioxide"})
+    assert "manganese" in keys(from_folder, BODY, recipe=[("black stuff", 1.0)])
+    correct_row(from_folder, Material, "black stuff", {"kind": "clay", "caution": None})
+    assert keys(from_folder, BODY, recipe=[("black stuff", 1.0)]) == ["silica", "defer"]
+    from_folder.close()
+
+
+def test_a_known_name_or_a_kind_is_not_asked_about(lab: Lab) -> None:
+    do(lab, MATERIAL, material="pit 7", kind="clay")
+    do(lab, MATERIAL, material="brown pit", caution="is raw umber")
+    do(lab, BODY, body="B1", recipe="pit 7 40, brown pit 10, potash feldspar 30, litharge 20")
+    do(lab, LOT, lot="L1", material="sodium polyacrylate")
+    assert kind_of(lab, "litharge") is None  # by its name, whatever its kind
+
+
+def test_cautions_follow_what_is_typed(lab: Lab) -> None:
+    recipes.add_material(lab, Material(material="pit 7", kind="clay", caution="dusty"))
+    as_typed = act_form_cautions(lab, BODY, {})
+    said = as_typed({"recipe": [("PIT 7", 50.0), ("BaCO3", 50.0)]})
+    assert [each.key for each in said] == ["own:PIT 7", "barium", "silica", "defer"] and not as_typed({})
+    own = act_form_cautions(lab, MATERIAL, {})({"material": "x", "caution": "is lead oxide"})
+    assert [each.key for each in own] == ["own:x", "lead", "defer"]
+
+
+def test_every_place_that_names_a_material_says_it(lab: Lab, ticking: Ticking) -> None:
+    recipes.add_body(lab, Body(body="B1"), [("kaolin", 60.0), ("litharge", 40.0)])
+    recipes.mix_batch(
+        lab,
+        Batch(batch="B1-1", body="B1", made="slip", mixed_at=ticking.time, dry_mass_g=100.0),
+        [("kaolin", None, 60.0), ("gypsum", None, 40.0)],
+    )
+    pieces.form_pieces(lab, [Piece(piece="T1", batch="B1-1", shape="bar", formed_at=ticking.time)])
+    assert {"lead", "silica", "dust"} <= set(keys(lab, BATCH, body="B1"))
+    # what is in the kiln: as weighed out, not as the recipe has it
+    assert {"leaves:sulphur", "leaves:clay_gases", "leach"} <= set(keys(lab, FIRE, pieces="T1"))
+    assert "leaves:lead_fume" not in keys(lab, FIRE, pieces="T1")
+    places = [
+        " ".join(batch_page(lab, "B1-1").cautions),
+        " ".join(each.line() for each in body_page(lab, "B1").cautions),
+        " ".join(read_body_report(lab, "B1").cautions),
+        " ".join(read_labels(lab, ["body/B1"])[0].cautions),
+        " ".join(read_labels(lab, ["litharge"])[0].cautions),
+    ]
+    assert ["unborn child" in said for said in places] == [True] * 5  # the batch still wants its litharge
+    assert "fine silica" in places[0]
+
+
+def test_a_command_says_it_beside_what_it_recorded(command: Command, tmp_path: Path) -> None:
+    create_lab(tmp_path / "lab.claybench", name="bench", zone="UTC").close()
+    answer = command("body", "B1", "kaolin 50, litharge 50", "--lab", tmp_path / "lab.claybench")
+    assert answer.code == 0 and answer.out == "B1\n" and "! litharge: lead harms" in answer.err
+    answer = command("material", "black stuff", "--lab", tmp_path / "lab.claybench")
+    assert answer.code == 7 and UNKNOWN in answer.err
+    answer = command("lot", "L1", "minium", "--json", "--lab", tmp_path / "lab.claybench")
+    assert any(line.startswith("minium: lead") for line in answer.json["cautions"])
