@@ -67,7 +67,7 @@ def made_up_lab(dice: np.random.Generator, step: float, scatter: float = SCATTER
     bare = [None] * len(batch)
     columns = from_lists(
         batches=batches, bodies=bodies, firings=["F"], batch=batch, dried=bare, piece=dict.fromkeys(PIECE_SIZES, bare),
-        of=list(range(len(batch))), firing=[0] * len(batch), soaked=["boil"] * len(batch),
+        of=list(range(len(batch))), firing=[0] * len(batch), soaked=[("boil", 5.0)] * len(batch),
         fired={**dict.fromkeys(FIRED_SIZES, bare), "fired_g": fired, "soaked_g": soaked},
         pieces=[f"P{n}" for n in range(len(batch))],
         days=ReadingDays(

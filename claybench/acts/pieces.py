@@ -15,6 +15,7 @@ from claybench.errors import BadInput, Question
 from claybench.insight.date_words import date_and_hour
 from claybench.insight.next_code import next_code
 from claybench.measure.properties.readings import DRYING, LENGTHS, READINGS, SOAKING, Reading
+from claybench.measure.properties.soaks import soak_noted
 from claybench.mix.material_cautions import MaterialCare
 from claybench.quantity.shown import capitalize_first
 from claybench.terms import Fired, Firing, Measurement, Piece, Run
@@ -123,9 +124,10 @@ def _measure_questions(lab: Lab, values: Values, now: datetime) -> Iterable[Ques
     value = _value_of(reading, values["value"], now)
     if reading.after_firing and not values.get("firing"):
         raise BadInput("Which firing does it belong to?", "Name it: --firing F1.", field="firing")
-    for each in ask.pieces.piece_reading_questions(
-        lab, values["piece"], reading, value, firing=values.get("firing") or ""
-    ):
+    firing = values.get("firing") or ""
+    method = values.get("method") or _way_taken(lab, reading, values["piece"], firing or None)
+    soak = soak_noted(reading, method, values.get("soak_hours"))
+    for each in ask.pieces.piece_reading_questions(lab, values["piece"], reading, value, firing=firing, soak=soak):
         yield replace(each, field="value")
 
 
@@ -157,7 +159,10 @@ def _measure(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
         work.pieces.measure_own(lab, piece, reading, value, at=at, firing=firing, by=by, **read_with)
     else:
         method = values["method"] or _way_taken(lab, reading, piece, firing)
-        work.pieces.measure(lab, piece, reading.name, value, at=at, firing=firing, method=method, **read_with)
+        hours, by = values.get("soak_hours"), values.get("by")
+        work.pieces.measure(
+            lab, piece, reading.name, value, at=at, firing=firing, method=method, hours=hours, by=by, **read_with
+        )
     return str(piece)
 
 
@@ -184,6 +189,7 @@ MEASURE = Act(
             note="dried or soaked",
             option="how",
         ),
+        ActField.of_column(Fired, "soak_hours", note="another soak is kept beside the card's", option="hours"),
         ActField.of_column(Measurement, "together", note="1, or 2 for a second break of a piece"),
         ActField.of_column(Measurement, "by", note="whose hand"),
         ActField(name="at", label="at", kind="time", text="now"),
@@ -232,12 +238,13 @@ READING = Act(
         ActField.of_column(Measurement, "at", text="now", required=True),
         ActField.of_column(Measurement, "instrument", note="read with"),
         ActField.of_column(Measurement, "step", note="that it was read to, in its unit"),
+        ActField.of_column(Measurement, "method", note="another than its card says: boiled 5 h"),
         ActField.of_column(Measurement, "note"),
     ),
     offers=lambda lab, given: {**firing_offers(lab, given), **instrument_offers(lab, given.get("what"))},
     questions=_reading_questions,
     do=_add_reading,
-    note="It stands beside the first and corrects nothing.",
+    note="It corrects nothing: the piece comes to the mean of both. Another soak is kept apart.",
 )
 
 

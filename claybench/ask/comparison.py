@@ -18,6 +18,7 @@ from claybench.insight.bodies.comparison.differences import (
     reference_body,
 )
 from claybench.insight.bodies.comparison.firing_heat import Heat, heats, with_reached_cones
+from claybench.insight.bodies.comparison.further_readings import further_readings
 from claybench.insight.bodies.comparison.new_firing import NewFirings, new_firings
 from claybench.insight.bodies.comparison.property_columns import (
     Columns,
@@ -25,6 +26,7 @@ from claybench.insight.bodies.comparison.property_columns import (
     is_possible,
     places,
     record_columns,
+    with_further,
     with_readings,
 )
 from claybench.insight.bodies.comparison.reading_groups import group_readings, group_steps
@@ -218,8 +220,8 @@ def read_property_columns(record: Reader, properties: PropertySet) -> Columns:
         Piece, "id", "batch", "dry_how", "piece", "formed_at", "dry_at", *PIECE_SIZES
     )
     firing_ids, firings, fired_on = record.columns(Firing, "id", "firing", "fired_on")
-    of_piece, of_firing, soaked, soaked_at, *fired = record.columns(
-        Fired, "piece", "firing", "soak_method", "soaked_at", *FIRED_SIZES
+    of_piece, of_firing, method, hours, soaked_at, *fired = record.columns(
+        Fired, "piece", "firing", "soak_method", "soak_hours", "soaked_at", *FIRED_SIZES
     )
     read = _readings_beside(record, properties)
     instruments = record.rows(Instrument) if read else []
@@ -234,7 +236,7 @@ def read_property_columns(record: Reader, properties: PropertySet) -> Columns:
         piece=dict(zip(PIECE_SIZES, piece, strict=True)),
         of=places(piece_ids, of_piece),
         firing=firing,
-        soaked=soaked,
+        soaked=list(zip(method, hours, strict=True)),
         fired=dict(zip(FIRED_SIZES, fired, strict=True)),
         pieces=pieces,
         stated=stated_steps(read, instruments),
@@ -249,6 +251,7 @@ def read_property_columns(record: Reader, properties: PropertySet) -> Columns:
         return record_columns(
             snapshot_from(record, Batch, Piece, Fired, Firing, Instrument, Measurement, Run, now=datetime.now(UTC))
         )
+    columns = with_further(columns, further_readings(read, instruments), pieces)
     names = names_read(properties)
     readings = group_readings(read, names)
     if not readings:

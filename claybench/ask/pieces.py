@@ -17,6 +17,7 @@ from claybench.insight.pieces.repeatability import RepeatabilityStudy, repeatabi
 from claybench.measure.properties.built_in import BUILT_IN
 from claybench.measure.properties.property_set import PropertySet
 from claybench.measure.properties.readings import Reading
+from claybench.measure.properties.soaks import Soak
 from claybench.mix.scratched_codes import next_codes
 from claybench.quantity.shown import natural_key
 from claybench.record.lab import Lab
@@ -66,7 +67,7 @@ def piece_lines(
 ) -> list[PieceLine]:
     """Pieces by batch and code, each once for every firing it has been through, or once before any."""
     where = {Piece: {"batch": batch}} if batch is not None else None
-    snapshot = take_snapshot(lab, Piece, Fired, Batch, Measurement, as_of=as_of, where=where)
+    snapshot = take_snapshot(lab, Piece, Fired, Batch, Instrument, Measurement, as_of=as_of, where=where)
     mixed = {batch.batch: batch.mixed_at for batch in snapshot.rows(Batch)}
     lines = join_firings(snapshot)
     lines.sort(key=lambda line: natural_key(line.piece.piece))
@@ -77,7 +78,14 @@ def piece_lines(
 
 
 def piece_reading_questions(
-    lab: Lab, piece: str, reading: Reading, value: float | str | None, *, firing: str, again: bool = False
+    lab: Lab,
+    piece: str,
+    reading: Reading,
+    value: float | str | None,
+    *,
+    firing: str,
+    again: bool = False,
+    soak: Soak | None = None,
 ) -> list[Question]:
     """What to ask before a reading of one piece, by its code, is recorded; see `reading_questions`."""
     lines = piece_lines(lab)
@@ -89,7 +97,9 @@ def piece_reading_questions(
     )
     properties = lab_properties(lab)
     before = here or replace(own[0], fired=None, after={})
-    return reading_questions(lines, before, reading, value, firing=firing, again=again, properties=properties)
+    return reading_questions(
+        lines, before, reading, value, firing=firing, again=again, soak=soak, properties=properties
+    )
 
 
 def identify_bar(
@@ -120,6 +130,7 @@ def piece_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> PiecePa
         Piece,
         Fired,
         Batch,
+        Instrument,
         Measurement,
         FaultSeen,
         Run,

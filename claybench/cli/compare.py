@@ -12,10 +12,11 @@ from claybench import ask, figure as charts
 from claybench.cli.lab_context import opened, read_moment
 from claybench.cli.options import Against, AsOf, Csv, Json, Replace, TightBelow, read_quantity
 from claybench.cli.output import emit_rows, may_write, say, write_plain_table
-from claybench.insight.bodies.comparison.differences import scatter_note
+from claybench.insight.bodies.comparison.differences import scatter_note, ways_apart
 from claybench.insight.bodies.comparison.results import notes_on_intervals
 from claybench.insight.bodies.comparison.vitrification import words as tightness_words
 from claybench.measure.properties.built_in import BUILT_IN
+from claybench.measure.properties.declaration import Property
 from claybench.quantity.shown import format_interval, plain
 
 if TYPE_CHECKING:
@@ -142,6 +143,8 @@ def _write_differences(compared: SideBySide) -> None:
                     "" if one.minimum_detectable is None else plain(one.minimum_detectable, digits),
                 ]
             )
+    for apart in ways_apart(compared.results, compared.against):
+        say(apart)
     if not rows:
         return
     sys.stdout.write("\n")
@@ -201,8 +204,14 @@ def _summary_json(each: Measured) -> dict[str, Any]:
     one = each.summary
     return {
         "n": one.n, "batches": one.batches, "mean": one.mean, "sd": one.sd, "low": one.low, "high": one.high,
-        "basis": one.basis, "taken": each.kind, "step": each.step,
+        "basis": one.basis, **_taken_json(each.declared, each.kind), "step": each.step,
     }  # fmt: skip
+
+
+def _taken_json(declared: Property, way: str | None) -> dict[str, Any]:
+    """How a property was taken, the word apart from the hours."""
+    word, hours = (None, None) if way is None or declared.ways is None else declared.ways.parted(way)
+    return {"taken": word, "taken_hours": hours}
 
 
 def _result_json(compared: SideBySide, each: BodyResult, usual: dict[str, UsualRange]) -> dict[str, Any]:
@@ -245,7 +254,7 @@ def _value_json(one: RecordValue) -> dict[str, Any]:
 
 def _difference_json(one: BodyDifference) -> dict[str, Any]:
     return {
-        "property": one.name, "taken": one.kind, "mean": one.mean, "low": one.low, "high": one.high, "df": one.df,
+        "property": one.name, **_taken_json(one.declared, one.kind), "mean": one.mean, "low": one.low, "high": one.high, "df": one.df,
         "basis": one.basis, "lab_low": one.lab_low, "lab_high": one.lab_high, "told": one.words(),
         "compared": one.compared, "smallest": one.minimum_detectable,
         "smallest_with_two_more": one.minimum_detectable_more, "steps_allow": one.steps_allow, "scatter_bodies": one.scatter_bodies,

@@ -10,6 +10,10 @@ from claybench.quantity.shown import show
 _ASKELAND = published("Askeland, The Science and Engineering of Materials, read in a transcription", "Example 15.8")
 """It prints 15.5 %, 2.24 g/cm³, 30 % and 0.48."""
 
+_MEETING_THE_GRADE = from_memory(
+    "Masonry Construction, Meeting the Grade, of which an excerpt was read: 11 % and 0.83 come to 9.1 % cold"
+)
+
 
 @formula(
     "Water absorbed, of dry mass",
@@ -36,6 +40,26 @@ def absorption(dry_g: float, soaked_g: float) -> float:
 )
 def bulk_density(dry_g: float, soaked_g: float, suspended_g: float) -> float:
     return dry_g / _outer(soaked_g, suspended_g)
+
+
+@formula(
+    "Water taken up in 24 h cold, as a share of that taken up in 5 h of boiling",
+    "C/B = (Mc − D) / (Mb − D)",
+    "1",
+    dry_g=Param("D", "g", "mass of the dry fired piece", above=0),
+    cold_soaked_g=Param("Mc", "g", "mass after 24 h in cold water, wiped", above=0),
+    boiled_g=Param("Mb", "g", "mass after 5 h in boiling water, wiped, more than D", above=0),
+    sources=from_memory("ASTM C67, saturation coefficient"),
+    examples=Example(100, 109.13, 111, gives=0.83, digits=6, source=_MEETING_THE_GRADE),
+)
+def saturation_coefficient(dry_g: float, cold_soaked_g: float, boiled_g: float) -> float:
+    if boiled_g <= dry_g:
+        raise OutOfRange(
+            f"Boiled it weighs {show(boiled_g, 'g')}, not more than dry ({show(dry_g, 'g')}).",
+            "A piece that takes up nothing has no saturation coefficient.",
+            field="boiled_g",
+        )
+    return (cold_soaked_g - dry_g) / (boiled_g - dry_g)
 
 
 @formula(

@@ -11,7 +11,7 @@ from claybench.facts.reason import Reason
 from claybench.measure.properties.built_in import BUILT_IN, LOSS, WORKABLE_WATER
 from claybench.measure.properties.doubts import doubts
 from claybench.measure.properties.property_set import PropertySet
-from claybench.measure.properties.readings import SIZES
+from claybench.measure.properties.readings import SIZES, STANDARD_SOAKS
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,6 +28,10 @@ class PieceRaw:
     fired_g: float | None = None
     soaked_g: float | None = None
     suspended_g: float | None = None
+    cold_soaked_g: float | None = None
+    """Soaked cold for 24 h, as ASTM C67 has it; the card's soak or another."""
+    boiled_g: float | None = None
+    """Boiled for 5 h."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,7 +50,7 @@ class PieceMeasures:
 
 def readings_of(raw: PieceRaw) -> dict[str, float | None]:
     """Lengths and masses by name."""
-    return {name: getattr(raw, name) for name in SIZES}
+    return {name: getattr(raw, name) for name in (*SIZES, *STANDARD_SOAKS)}
 
 
 Groups = Sequence[Mapping[str, float]]

@@ -9,7 +9,7 @@ from typing import Any
 from claybench.ask.comparison import SideBySide
 from claybench.figure.body_charts import vitrification_chart
 from claybench.insight.bodies.comparison.body_means import BodyResult
-from claybench.insight.bodies.comparison.differences import BodyDifference, scatter_note
+from claybench.insight.bodies.comparison.differences import BodyDifference, scatter_note, ways_apart
 from claybench.insight.bodies.comparison.results import Measured, notes_on_intervals
 from claybench.insight.bodies.comparison.vitrification import Vitrification, words
 from claybench.insight.record_values import RecordValue
@@ -93,7 +93,15 @@ def difference_tables(
         "of a row together (Šidák): by their own batches (Welch), or, marked *, by the scatter of the lab's batches, "
         "which allows for bodies that scatter otherwise. Last: the smallest difference that four times in five would "
         "be told. "
-    ) + scatter_note(one for result in beside.results for one in beside.differences_of(result))
+    ) + " ".join(
+        filter(
+            None,
+            (
+                scatter_note(one for result in beside.results for one in beside.differences_of(result)),
+                *ways_apart(beside.results, beside.against),
+            ),
+        )
+    )
     parts.append(text_paragraph(note, 7.5, grey=True))
     for firing in firings:
         own = {

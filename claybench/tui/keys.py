@@ -235,6 +235,7 @@ MEASURE = _keys_of(
     Key("measure.down", "down", "", "next piece (Enter saves and goes there)", "move(1)", False),
     Key("measure.up", "up", "", "piece before", "move(-1)", False),
     Key("measure.method", "ctrl+t", "how", "how it was dried or soaked: air, oven; boil, vacuum, soak", "method"),
+    Key("measure.hours", "ctrl+s", "hours", "for how many hours it was soaked; another soak is kept beside the first", "hours", False),
     Key("measure.firing", "ctrl+f", "firing", "readings of another firing", "firing"),
     Key("measure.property", "ctrl+g", "property", "what is read for a property: modulus of rupture, or one of your own", "property"),
     Key("measure.again", "ctrl+r", "both", "keep what is typed as a further reading beside the first", "again", False),

@@ -9,6 +9,7 @@ from typing import Any
 
 from claybench.errors import BadInput
 from claybench.measure.properties.readings import READINGS, Reading
+from claybench.measure.properties.soaks import Soak, is_card_soak, parse_soak
 from claybench.record.act import Writer
 from claybench.record.lab import Lab
 from claybench.terms import (
@@ -45,12 +46,15 @@ def measure(
     at: datetime,
     firing: str | None = None,
     method: str | None = None,
+    hours: float | None = None,
+    by: str | None = None,
     instrument: str | None = None,
     step: float | None = None,
 ) -> None:
     """One reading of one piece; None clears it. The first dry or soaked reading dates itself.
 
-    What it was read with, or to which step, stands in a reading without a value beside the card.
+    What it was read with, or to which step, stands in a reading without a value beside the card. What is read after
+    another soak than the card's is kept beside it, as a reading with its method; the same again corrects that one.
     """
     reading = READINGS.get(column)
     if reading is None:
@@ -63,11 +67,22 @@ def measure(
                 raise BadInput(f"Which firing does the {label} belong to?", "Choose one.", field="firing")
             act.one(Firing, firing)
             row = next(iter(act.rows(Fired, piece=piece, firing=firing)), None)
+        if isinstance(row, Fired) and reading.ways is not None and reading.ways.hours:
+            soak = Soak(method, hours)
+            if not is_card_soak(row, soak):
+                kept = Measurement(
+                    piece=piece, firing=firing, what=column, at=at, by=by, method=soak.text(),
+                    instrument=instrument, step=step,
+                )  # fmt: skip
+                _keep_soak(act, kept, value, soak)
+                return
         changes: dict[str, Any] = {reading.name: value}
         if value is not None and reading.dates and getattr(row, reading.dates, None) is None:
             changes[reading.dates] = at
         if value is not None and reading.ways is not None and method is not None:
             changes[reading.ways.column] = method
+        if value is not None and reading.ways is not None and reading.ways.hours and hours is not None:
+            changes[reading.ways.hours] = hours
         if row is None:
             act.add(Fired(piece=piece, firing=str(firing), **changes))
         elif isinstance(row, Fired):
@@ -97,6 +112,21 @@ def add_instrument(lab: Lab, instrument: Instrument) -> None:
     """What readings are taken with."""
     with lab.acting(f"Added instrument {instrument.instrument}") as act:
         act.add(instrument)
+
+
+def _keep_soak(act: Writer, kept: Measurement, value: float | str | None, soak: Soak) -> None:
+    """Keep what was weighed after a soak besides the card's; one that stands there is corrected, None clears it."""
+    beside = act.rows(Measurement, piece=kept.piece, firing=kept.firing, what=kept.what)
+    alike = [row for row in beside if row.value is not None and parse_soak(row.method).rounded() == soak.rounded()]
+    if value is None:
+        for row in alike:
+            act.remove(Measurement, _key(row))
+    elif alike:
+        act.change(Measurement, _key(alike[-1]), {"value": value})
+    else:
+        while kept.at in {row.at for row in beside}:
+            kept = replace(kept, at=kept.at + timedelta(seconds=1))
+        act.add(replace(kept, value=float(value)))
 
 
 def add_firing(lab: Lab, firing: Firing, pieces: Sequence[str] = ()) -> None:

@@ -26,6 +26,8 @@ SOUND = PieceRaw(
     fired_g=46,
     soaked_g=49,
     suspended_g=28,
+    cold_soaked_g=48.4,
+    boiled_g=49,
 )
 
 

@@ -106,8 +106,19 @@ async def test_a_second_firing_and_every_reading_of_it(lab_path: Path) -> None:
                 await driver.press("ctrl+t")
                 assert "soaked mass (vacuum) of 3A" in driver.said("#reading-name")
                 assert "ISO 10545-3" in driver.said("#said")
+                await driver.press("ctrl+s")
+                await driver.write("0.5")
+                await driver.press("ctrl+s")
+                assert "soaked mass (vacuum 0.5 h) of 3A" in driver.said("#reading-name")
             await driver.write(text)
-            await driver.press("enter", "tab")
+            await driver.press("enter")
+            if text == "9.9 g":  # another soak of the same bar
+                await driver.press("ctrl+t")
+                assert "it has" not in driver.said("#reading-name")
+                await driver.write("9.6 g")
+                await driver.press("enter", "ctrl+t", "ctrl+t")
+                assert "soaked mass (vacuum 0.5 h) of 3A in firing F2   it has 9.9 g" in driver.said("#reading-name")
+            await driver.press("tab")
         await driver.press("shift+tab", "ctrl+f")
         assert "in firing F1" in driver.said("#reading-name")
         await driver.write("buff")
@@ -118,6 +129,10 @@ async def test_a_second_firing_and_every_reading_of_it(lab_path: Path) -> None:
         assert (first.firing, first.colour) == ("F1", "buff")
         assert (second.fired_mm, second.fired_g, second.soaked_g, second.suspended_g) == (18.0, 9.2, 9.9, 5.5)
         assert (second.soak_method, second.warp_pct, second.colour) == ("vacuum", 2.0, "warm buff")
+        assert second.soak_hours == 0.5
+        assert [(row.what, row.value, row.method) for row in found.rows(Measurement, piece="3A")] == [
+            ("soaked_g", 9.6, "soaked")
+        ]
         assert [row.fault for row in found.rows(FaultSeen)] == ["none"]
 
 

@@ -7,7 +7,6 @@ from dataclasses import replace
 from typing import Any
 
 from claybench.errors import Question
-from claybench.insight.bodies.comparison.property_columns import raw_of
 from claybench.insight.pieces.outliers import find_outlier
 from claybench.insight.pieces.piece_lines import PieceLine, peers_of
 from claybench.measure.piece import questions
@@ -15,6 +14,7 @@ from claybench.measure.properties.built_in import BUILT_IN
 from claybench.measure.properties.doubts import value_doubt
 from claybench.measure.properties.property_set import PropertySet
 from claybench.measure.properties.readings import Reading
+from claybench.measure.properties.soaks import Soak
 from claybench.quantity.plausible import describe_unusual_number
 from claybench.quantity.shown import show
 
@@ -27,12 +27,13 @@ def reading_questions(
     *,
     firing: str,
     again: bool = False,
+    soak: Soak | None = None,
     properties: PropertySet = BUILT_IN,
 ) -> list[Question]:
     """What to ask before a reading is recorded.
 
     It is an outlier or cannot be, another stands there already, or the piece is not written down as one of the
-    firing. `again` keeps it as a further reading beside the first.
+    firing. `again` keeps it as a further reading beside the first; `soak` is the one that it is read after.
     """
     asked = []
     name = reading.name
@@ -41,7 +42,7 @@ def reading_questions(
     if isinstance(value, float) and reading.own is not None:
         asked += _usual_questions(own.with_reading(reading, value), reading, properties)
     elif isinstance(value, float) and reading.is_size:
-        raw = raw_of(own.piece, own.fired)
+        raw = own.raw_after(soak)
         far = find_outlier(name, value, raw, peers_of(lines, own, name))
         typed: Any = {name: value}
         asked_of = questions(replace(raw, **typed), properties)
@@ -52,7 +53,7 @@ def reading_questions(
             asked.append(hardly)
     if again:
         return asked
-    there = own.recorded(reading)
+    there = own.recorded(reading, soak)
     if there is not None and there != value:
         act = "cleared" if value is None else "corrected"
         text = f"{_value_text(there, reading)} stands there already and would be {act}; a further reading keeps both."

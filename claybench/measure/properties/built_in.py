@@ -11,7 +11,7 @@ from claybench.facts.piece_testing import (
 )
 from claybench.measure.properties.declaration import Input, Property
 from claybench.measure.properties.property_set import PropertySet
-from claybench.measure.properties.readings import BREAKING, DRYING, LEAST, MOST, READINGS, SOAKING
+from claybench.measure.properties.readings import BREAKING, DRYING, LEAST, MOST, READINGS, SOAKING, STANDARD_SOAKS
 from claybench.measure.tile_groups import tile_group
 
 _C326 = "ASTM C326, drying and firing shrinkages (from memory)"
@@ -90,6 +90,15 @@ APPARENT_DENSITY = Property(
     positive=("fired_g − suspended_g",), usual_low=1, usual_high=4,
     standard="ASTM C373 / C20, apparent specific gravity (from memory)", source="water taken at 1 g/mL", compared=False,
     if_not_positive="Hanging in water it weighs {suspended_g}, not less than dry ({fired_g})",
+)  # fmt: skip
+SATURATION = Property(
+    name="saturation_coefficient", title="saturation coefficient", short="cold÷boiled", digits=2,
+    formula="(cold_soaked_g − fired_g) ÷ (boiled_g − fired_g)",
+    inputs=(STANDARD_SOAKS["cold_soaked_g"], *_read("fired_g"), STANDARD_SOAKS["boiled_g"]),
+    positive=("boiled_g − fired_g",), low=0, high=1, usual_low=0.4, usual_high=0.98, better="less",
+    standard="ASTM C67, water taken up in 24 h cold over 5 h boiling (from memory)",
+    source="usual range from common practice, no source", rank=12, example="up to 0.78",
+    aliases=("saturation", "c/b ratio"),
 )  # fmt: skip
 LOSS = Property(
     name="loi_pct", title="loss on ignition", short="burnt off", unit="%",
@@ -189,6 +198,7 @@ BUILT_IN = PropertySet(
         POROSITY,
         BULK_DENSITY,
         APPARENT_DENSITY,
+        SATURATION,
         LOSS,
         WORKABLE_WATER,
         GREEN_RUPTURE,

@@ -16,8 +16,10 @@ OF_PIECES = ("piece", "fired", "batch", "run")
 KINDS = ("number", "score", "word")
 BETTER = ("more", "less", "none")
 NOT_NOTED = "not noted"
-MOST_WAYS = 8
-"""Ways that a property may be taken in, with the one that nobody noted."""
+MOST_WAYS = 65_536
+"""Ways that a property may be taken in, hours and what nobody noted among them."""
+_STEPS_AN_HOUR = 10
+"""Hours are told apart by tenths."""
 NAME = re.compile(r"[^\W\d]\w{0,39}")
 """What can stand in a formula."""
 EXACT = 11
@@ -34,6 +36,8 @@ class Input:
     high: float | None = None
     """Possible; a reading outside is none. Where the two are one number it is a constant, and never read."""
     label: str = ""
+    worked_out: bool = False
+    """Whether it is found among other readings and never typed under this name."""
 
     @property
     def constant(self) -> float | None:
@@ -53,6 +57,8 @@ class Ways:
     """Column of the record that says it; empty where the readings themselves tell."""
     what: str = ""
     """What was done: `drying`, `soaking`, `breaking`."""
+    hours: str = ""
+    """Column that says for how many hours; empty where that does not count."""
     words: tuple[str, ...] = ()
     long: tuple[str, ...] = ()
     short: tuple[str, ...] = ()
@@ -60,11 +66,48 @@ class Ways:
     def __post_init__(self) -> None:
         assert len(self.words) < MOST_WAYS
 
-    def named(self, word: str, *, short: bool = False) -> str:
+    def word_with_hours(self, word: str | None, hours: float | None) -> str:
+        """One way as it is written: `boil 5 h`; `not noted` for what nobody noted."""
+        known = word if word in self.words else NOT_NOTED
+        tenths = self._tenths(hours)
+        return known if tenths is None else f"{known} {tenths / _STEPS_AN_HOUR:g} h"
+
+    def _tenths(self, hours: float | None) -> int | None:
+        return None if hours is None or not self.hours else round(hours * _STEPS_AN_HOUR)
+
+    def number(self, word: str | None, hours: float | None = None) -> int:
+        """The number of a way, below `MOST_WAYS`: what nobody noted comes after the words, hours go round by round."""
+        tenths = self._tenths(hours)
+        at = self.words.index(word) if word in self.words else len(self.words)
+        return at + (len(self.words) + 1) * (0 if tenths is None else min(tenths, _MOST_TENTHS) + 1)
+
+    def word(self, number: int) -> str:
+        """The way of a number, as it is written."""
+        rounds, at = divmod(number, len(self.words) + 1)
+        hours = (rounds - 1) / _STEPS_AN_HOUR if rounds else None
+        return self.word_with_hours(self.words[at] if at < len(self.words) else None, hours)
+
+    def parted(self, way: str) -> tuple[str, float | None]:
+        """A way that is written, as its word and its hours.
+
+        >>> Ways(hours="h", words=("boil",)).parted("boil 5 h"), Ways(words=("oven",)).parted("oven")
+        (('boil', 5.0), ('oven', None))
+        """
+        found = _HOURS.fullmatch(way)
+        return (found[1], float(found[2])) if found else (way, None)
+
+    def named(self, way: str, *, short: bool = False) -> str:
         """One way in words."""
+        word, hours = self.parted(way)
         if word == NOT_NOTED:
-            return word if short else f"{self.what} {word}"
-        return (self.short if short else self.long)[self.words.index(word)]
+            said = word if short else f"{self.what} {word}"
+        else:
+            said = (self.short if short or hours is not None else self.long)[self.words.index(word)]
+        return said if hours is None else f"{said} {hours:g} h"
+
+
+_HOURS = re.compile(r"(.+) (\d+(?:\.\d+)?) h")
+_MOST_TENTHS = 10_000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -177,15 +220,11 @@ class Property:
 
     def way_word(self, number: int) -> str | None:
         """The way of a number; None where it is taken one way only."""
-        if self.ways is None:
-            return None
-        return self.ways.words[number] if number < len(self.ways.words) else NOT_NOTED
+        return None if self.ways is None else self.ways.word(number)
 
     def way_number(self, word: str | None) -> int:
-        """The number of a way; the number of ways for what nobody noted."""
-        if word is None or self.ways is None:
-            return 0
-        return self.ways.words.index(word) if word in self.ways.words else len(self.ways.words)
+        """The number of a way; for what nobody noted, one of its own."""
+        return 0 if word is None or self.ways is None else self.ways.number(*self.ways.parted(word))
 
     @property
     def ends(self) -> tuple[float | None, float | None]:

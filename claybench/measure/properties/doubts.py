@@ -30,6 +30,8 @@ def doubts(
     """
     usable = {}
     for name, value in readings.items():
+        if name not in READINGS:  # one of a piece's soaks under another name
+            continue
         if value is not None and LEAST <= value <= MOST:
             usable[name] = value
         elif value is not None:
@@ -42,7 +44,8 @@ def doubts(
     for name in properties.by_readings:
         # one that cannot be counts nowhere, and is asked about all the same
         value = known[name] if name in known else properties.impossible_value(name, usable)
-        if value is None or properties[name].is_usual(value):
+        own = properties[name]
+        if value is None or own.is_usual(value) or any(each.worked_out for each in own.reads):
             continue
         asked, read = _asked_about(properties[name])
         # what follows from a reading that is in doubt already says nothing more

@@ -23,12 +23,13 @@ DRYING = Ways(
 """Dried in air and dried in the oven are not the same dry."""
 SOAKING = Ways(
     column="soak_method",
+    hours="soak_hours",
     what="soaking",
     words=("boil", "vacuum", "soak"),
     long=("boiled (as in ASTM C373)", "by vacuum (as in ISO 10545-3)", "soaked cold (no standard)"),
     short=("boiled", "vacuum", "soaked"),
 )
-"""Boiling, vacuum and plain soaking do not fill the same pores."""
+"""Boiling, vacuum and plain soaking do not fill the same pores, nor do two hours what five do."""
 
 BREAKING = Ways(
     what="breaking",
@@ -222,6 +223,13 @@ SIZES = tuple(each.name for each in _ALL if each.is_size)
 WORDS_READ = tuple(each for each in _ALL if not each.is_number)
 """What is written of a piece in words."""
 PIECE_SIZES = tuple(each.name for each in _ALL if each.is_size and not each.after_firing)
+STANDARD_SOAKS = {
+    "cold_soaked_g": Input(name="cold_soaked_g", unit="g", low=LEAST, high=MOST, label="mass after 24 h in cold water",
+                           worked_out=True),
+    "boiled_g": Input(name="boiled_g", unit="g", low=LEAST, high=MOST, label="mass after 5 h of boiling",
+                      worked_out=True),
+}  # fmt: skip
+"""Soaked masses by the two soaks of ASTM C67, whichever of a piece's soaks they are."""
 FIRED_SIZES = tuple(each.name for each in _ALL if each.is_size and each.after_firing)
 
 
@@ -235,7 +243,7 @@ def own_readings(declared: Property, together: str = "") -> dict[str, Reading]:
 
     Readings of their own names share `together`, where the property takes more than one.
     """
-    read = [each for each in declared.reads if each.constant is None]
+    read = [each for each in declared.reads if each.constant is None and not each.worked_out]
     own = [each for each in read if each.name not in READINGS]
     shared = together if len(own) > 1 else ""
     readings = {}
@@ -258,6 +266,6 @@ def names_read(properties: PropertySet) -> frozenset[str]:
         for name in properties.by_readings
         for variant in properties.variants(name)
         for each in variant.inputs
-        if each.constant is None
+        if each.constant is None and not each.worked_out
     }
     return frozenset((inputs | set(properties.by_readings)) - READINGS.keys())

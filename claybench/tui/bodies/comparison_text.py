@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from claybench.insight.bodies.comparison.body_means import BodyResult
-from claybench.insight.bodies.comparison.differences import BodyDifference
+from claybench.insight.bodies.comparison.differences import BodyDifference, ways_apart
 from claybench.insight.bodies.comparison.vitrification import words
 from claybench.measure.properties.declaration import Property
 from claybench.quantity.shown import format_interval, plain, show
@@ -59,6 +59,8 @@ def describe_property(comparison: SideBySide, ranges: FamilyRanges, result: Body
             f"A new batch in a new firing to {expected.level}: {expected.interval_text()} (95 %); firings scatter "
             f"{expected.scatter_text()}"
         )
+    beside = [result, *(each for each in comparison.results if each.body == comparison.against)]
+    lines += [text for text in ways_apart(beside, comparison.against) if text.startswith(declared.title)]
     usual = ranges.of_result(result).get(name)
     if usual is not None:
         where = f" at {usual.level}" if usual.level else ""

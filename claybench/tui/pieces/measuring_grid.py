@@ -13,11 +13,14 @@ from textual.widgets import Input, Static
 from claybench import acts, ask
 from claybench.acts.field import ActField
 from claybench.errors import ClaybenchError, Question
+from claybench.insight.pieces.piece_lines import last_soak_hours
 from claybench.insight.pieces.reading_questions import reading_questions
 from claybench.measure.properties.built_in import BUILT_IN
 from claybench.measure.properties.property_set import PropertySet
 from claybench.measure.properties.readings import FIRST_READ, LENGTHS, READINGS, Reading, own_readings
+from claybench.measure.properties.soaks import Soak, is_card_soak, is_weighed, soak_noted
 from claybench.mix.cautions import cautions_for
+from claybench.terms import Fired
 from claybench.tui.caution_list import CautionList
 from claybench.tui.display_text import NOTHING
 from claybench.tui.forms.form import Form
@@ -63,6 +66,8 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str], PropertySet]"]
         self._firings: list[str] = []
         self._chosen: dict[str, str] = {}
         """Methods chosen by key, by reading."""
+        self._hours: dict[str, float | None] = {}
+        """Hours of soaks typed, by method."""
         self._cells = CellDrafts()
         """What was typed and is not in the record yet."""
         self._notice = ""
@@ -177,7 +182,7 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str], PropertySet]"]
     def _shown(self, code: str, line: PieceLine, reading: Reading) -> str:
         """What stands in a cell; a mark where something is typed and not entered yet."""
         typed = self._cells.typed.get(self._cell(code, reading))
-        return f"{typed} …" if typed else reading_cell(line.recorded(reading))
+        return f"{typed} …" if typed else reading_cell(line.recorded(reading, self._soak_of(line, reading)))
 
     def on_resize(self, event: events.Resize) -> None:
         if self._lines:
@@ -190,11 +195,36 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str], PropertySet]"]
         taken = reading.way_taken(line.piece, line.fired) if line is not None else reading.way_taken(None, None)
         return taken and (self._chosen.get(reading.chosen_with) or taken)
 
+    def _soak_of(self, line: PieceLine, reading: Reading) -> Soak | None:
+        """The soak that a reading is taken after: as chosen, as the piece says, or as the lab last did it."""
+        taken = reading.way_taken(line.piece, line.fired)
+        method = taken and (self._chosen.get(reading.chosen_with) or taken)
+        if method in self._hours:
+            return soak_noted(reading, method, self._hours[method])
+        card = line.fired
+        if card is not None and is_weighed(card) and card.soak_method in (method, None):
+            return soak_noted(reading, method, card.soak_hours)
+        return soak_noted(reading, method, last_soak_hours(self._every, method))
+
+    @property
+    def _soak(self) -> Soak | None:
+        line = self._lines.get(self._code())
+        return None if line is None else self._soak_of(line, self._reading)
+
+    def _other_soak(self, line: PieceLine | None) -> str | None:
+        """The soak that a further reading is taken after, where it is not the card's."""
+        soak = self._soak
+        if soak is None or line is None or line.fired is None or is_card_soak(line.fired, soak):
+            return None
+        return soak.text() or None
+
     def _head(self) -> None:
         code, line = self._code(), self._lines.get(self._code())
-        method = f" ({self._method})" if self._method else ""
+        soak = self._soak
+        way = self._method if soak is None or soak.hours is None else soak.text()
+        method = f" ({way})" if way else ""
         where = f" in firing {self._firing or NOTHING}" if self._reading.after_firing else ""
-        there = line.recorded(self._reading) if line is not None else None
+        there = line.recorded(self._reading, soak) if line is not None else None
         has = f"   it has {reading_with_unit(there, self._reading)}" if there is not None else ""
         of = f" of {code}" if code else ""
         used = measuring_instrument(self.notebook, self._reading.column.unit)
@@ -271,7 +301,14 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str], PropertySet]"]
             return
         value = typed.value
         asked = reading_questions(
-            self._every, line, self._reading, value, firing=self._firing, again=again, properties=self._properties
+            self._every,
+            line,
+            self._reading,
+            value,
+            firing=self._firing,
+            again=again,
+            soak=self._soak,
+            properties=self._properties,
         )
         if not asked:
             self._save(text, value, again, asked)
@@ -311,9 +348,11 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str], PropertySet]"]
                 "what": reading.name,
                 "value": value,
                 "by": measuring_hand(self.notebook),
+                "method": self._other_soak(self._lines.get(code)),
             }
         method = self._method if value is not None else None
-        values |= {"reading": reading.name, "value": value, "method": method}
+        hours = self._soak.hours if self._soak is not None else None
+        values |= {"reading": reading.name, "value": value, "method": method, "soak_hours": hours}
         if reading.own is not None:
             values |= {"together": reading.together or None, "by": measuring_hand(self.notebook)}
         return acts.pieces.MEASURE, values
@@ -362,6 +401,19 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str], PropertySet]"]
             return
         self._chosen[self._reading.chosen_with] = ways[(ways.index(self._method or ways[0]) + 1) % len(ways)]
         self._head()
+
+    def action_hours(self) -> None:
+        method = self._method
+        if self._soak is None or method is None:
+            self._say("Only what is soaked is soaked for hours.")
+            return
+
+        async def save(values: Values) -> None:
+            self._hours[str(method)] = values["soak_hours"]
+            self._fill()
+
+        field = ActField.of_column(Fired, "soak_hours", self._soak.hours, note="empty: not noted")
+        self.notebook.push_screen(Form("For how many hours", (field,), save, draft="hours soaked", tab=self.tab))
 
     def action_property(self) -> None:
         names: dict[str, str] = {}

@@ -5,7 +5,10 @@ from __future__ import annotations
 from datetime import date, tzinfo
 from typing import TYPE_CHECKING
 
+from claybench.insight.pieces.piece_lines import SoakedOtherwise
+from claybench.measure.properties.property_set import PropertySet
 from claybench.measure.properties.readings import LENGTHS, READINGS, Reading
+from claybench.measure.properties.soaks import Soak
 from claybench.terms import FaultSeen, Fired, Measurement, Piece
 from claybench.tui.display_text import moment_text, number_text, word_text
 from claybench.tui.forms.correcting import earlier_value_text
@@ -35,6 +38,8 @@ def piece_text_lines(page: PiecePage, corrections: Corrections, zone: tzinfo | N
         for name, value in each.measures.values.items():
             declared = page.properties[name]
             lines.append(f"  {declared.title:<22}{number_text(value, declared.digits + 1)} {declared.sign}".rstrip())
+        for other in each.soaks:
+            lines += soak_lines(other, page.properties)
         lines += [f"  ? {question.text}" for question in each.questions]
     for title, rows in (
         ("Looked at", [(row.seen_on, fault_text(row), row) for row in page.faults]),
@@ -49,6 +54,16 @@ def piece_text_lines(page: PiecePage, corrections: Corrections, zone: tzinfo | N
     if piece.ended:
         lines += ["", f"{piece.ended} {moment_text(piece.ended_at)}"]
     return [*lines, "", piece.note] if piece.note else lines
+
+
+def soak_lines(other: SoakedOtherwise, properties: PropertySet) -> list[str]:
+    """What follows from a soak besides the card's; never averaged with it."""
+    said = other.soak.text() or "soaking not noted"
+    return [
+        f"  {properties[name].title:<22}{number_text(value, properties[name].digits + 1)} {properties[name].sign}, {said}"
+        for name, value in other.measures.values.items()
+        if (ways := properties[name].ways) is not None and ways.hours
+    ]
 
 
 def unfired_lines(piece: Piece) -> list[str]:
@@ -89,7 +104,7 @@ def fired_text(row: Fired) -> str:
     soaked = [each for each in read if each.ways is not None]
     if any(getattr(row, each.name) is not None for each in soaked):
         masses = ", ".join(f"{each.word} {_text(each, row)}" for each in soaked)
-        parts.append(f"{masses} ({word_text(row.soak_method)})")
+        parts.append(f"{masses} ({Soak(row.soak_method, row.soak_hours).text() or word_text(None)})")
     for each in read:
         if not each.is_size and getattr(row, each.name) is not None:
             parts.append(f"{each.word} {_text(each, row)}" if each.is_number else _text(each, row))

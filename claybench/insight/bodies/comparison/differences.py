@@ -155,6 +155,27 @@ def scatter_note(differences: Iterable[BodyDifference]) -> str:
     return f"The lab's scatter rests: of {'; of '.join(parts)}."
 
 
+def ways_apart(results: Iterable[BodyResult], against: str | None) -> list[str]:
+    """Sentences on properties that a body and the reference have in one firing, but not taken in one way."""
+    every = list(results)
+    yard = {each.firing: each for each in every if each.body == against}
+    found: dict[str, None] = {}
+    for each in every:
+        other = yard.get(each.firing)
+        if other is None or other is each:
+            continue
+        for name in each.measured:
+            own, theirs = ({one.kind: one for one in result.every if one.name == name} for result in (each, other))
+            if theirs and not own.keys() & theirs.keys():
+                ways = [join_words([one.way(short=True) for one in taken.values()]) for taken in (own, theirs)]
+                title = each.measured[name].declared.title
+                found[
+                    f"{title} of {each.body} was taken {ways[0]}, that of {against} {ways[1]}: these are not "
+                    "interchangeable, and no difference is told."
+                ] = None
+    return list(found)
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class _PairedCells:
     """Differences of one property; one entry for each pair of cells."""

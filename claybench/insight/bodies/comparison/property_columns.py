@@ -2,11 +2,20 @@
 
 from __future__ import annotations
 
+import math
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
+from typing import Any
 
+from claybench.insight.bodies.comparison.further_readings import (
+    SOAKED,
+    FurtherReadings,
+    JoinedReadings,
+    further_readings,
+    join_readings,
+)
 from claybench.insight.bodies.comparison.reading_groups import (
     GroupKey,
     ReadingGroups,
@@ -24,9 +33,21 @@ from claybench.insight.bodies.comparison.reading_steps import (
 from claybench.insight.record_rows import RecordRows
 from claybench.insight.unusable_rows import possible_range
 from claybench.later import Floats, Ints, np
-from claybench.measure.piece import PieceRaw
-from claybench.measure.properties.readings import DRYING, FIRED_SIZES, PIECE_SIZES, SOAKING, names_read
+from claybench.measure.piece import PieceRaw, readings_of
+from claybench.measure.properties.readings import DRYING, FIRED_SIZES, PIECE_SIZES, SOAKING, STANDARD_SOAKS, names_read
+from claybench.measure.properties.soaks import BOILED_5_H, COLD_24_H, Soak, is_near, soak_of_way
 from claybench.terms import TABLE_OF, Batch, Fired, Firing, Instrument, Measurement, Piece, Run
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class SoakRows:
+    """Soaks of fired pieces besides the card's; one entry each."""
+
+    row: Ints
+    """Place among the fired rows."""
+    soaked: Ints
+    """Number of its way of `SOAKING`."""
+    masses: dict[str, Floats]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -47,16 +68,49 @@ class Columns:
     firing: Ints
     """For each fired row its place in `firings`."""
     soaked: Ints
-    """For each fired row its place among the ways of `SOAKING`; their number where nobody wrote it."""
+    """For each fired row the number of its way of `SOAKING`, hours included."""
     fired: dict[str, Floats]
     groups: ReadingGroups | None = None
     """Readings of their own names; None where there are none."""
+    standard_soaks: Mapping[str, Floats] = field(default_factory=dict)
+    """For each fired row the masses after the soaks of a standard; empty where none has any."""
+    soaks: SoakRows | None = None
+    """Further soaks of the fired pieces; None where there are none."""
     steps: Mapping[str, Floats] = field(default_factory=dict)
     """To which step each reading of `piece` and `fired` was taken; 0 where nothing tells. Empty: nobody asked."""
 
 
+def joined_raw(
+    piece: Piece, fired: Fired | None, further: FurtherReadings
+) -> tuple[PieceRaw, tuple[tuple[Soak, PieceRaw], ...]]:
+    """The readings of one piece with what was read again, and the same with the masses of each other soak it had."""
+    raw, soak = raw_of(piece, fired), soak_of(fired)
+    card = readings_of(raw)
+
+    def joined(names: Iterable[str], firing: str | None) -> JoinedReadings:
+        return join_readings({name: card[name] for name in names}, (piece.piece, firing), soak, piece.dry_how, further)
+
+    found = dict(joined(PIECE_SIZES, None).values)
+    if fired is None:
+        return _with_values(raw, found), ()
+    own = joined(FIRED_SIZES, fired.firing)
+    raw = _with_values(raw, found | dict(own.values))
+    none: dict[str, float | None] = dict.fromkeys(SOAKED)
+    return raw, tuple((each, _with_values(raw, none | dict(masses))) for each, masses in own.soaks.items())
+
+
+def _with_values(raw: PieceRaw, values: Mapping[str, float | None]) -> PieceRaw:
+    changed: dict[str, Any] = dict(values)
+    return replace(raw, **changed)
+
+
+def soak_of(fired: Fired | None) -> Soak:
+    """How a card says a piece was soaked."""
+    return Soak() if fired is None else Soak(fired.soak_method, fired.soak_hours).rounded()
+
+
 def raw_of(piece: Piece, fired: Fired | None = None) -> PieceRaw:
-    """The readings of one piece, before or after one firing."""
+    """The readings on the card of one piece, before or after one firing."""
     return PieceRaw(
         plastic_mm=piece.plastic_mm,
         plastic_g=piece.plastic_g,
@@ -80,11 +134,12 @@ def columns_of(
     fired_on: Mapping[str, date | None] | None = None,
     stated: StatedSteps | None = None,
     steps: Mapping[GroupKey, Mapping[str, float]] | None = None,
+    further: FurtherReadings | None = None,
 ) -> Columns:
     """Columns from rows; pieces of unknown batches and firings of unknown pieces are left out.
 
     `readings` are those of their own names, in groups, and `steps` theirs; `runs` the batch of each run; `fired_on` the
-    day of each firing; `stated` what was said of the steps of the others.
+    day of each firing; `stated` what was said of the steps of the others; `further` what was read besides the cards.
     """
     body_of = {batch.batch: batch.body for batch in batches}
     batch_at = {code: place for place, code in enumerate(body_of)}
@@ -104,7 +159,7 @@ def columns_of(
         piece={name: [getattr(piece, name) for piece in kept] for name in PIECE_SIZES},
         of=[piece_at[row.piece] for row in rows],
         firing=[firing_at[row.firing] for row in rows],
-        soaked=[row.soak_method for row in rows],
+        soaked=[(row.soak_method, row.soak_hours) for row in rows],
         fired={name: [getattr(row, name) for row in rows] for name in FIRED_SIZES},
         pieces=list(piece_at),
         stated=stated,
@@ -115,6 +170,7 @@ def columns_of(
             fired_on=[(fired_on or {}).get(row.firing) for row in rows],
         ),
     )
+    columns = with_further(columns, further or FurtherReadings(), list(piece_at))
     return with_readings(columns, readings, steps, piece_at=piece_at, batch_at=batch_at, firing_at=firing_at, runs=runs)
 
 
@@ -153,13 +209,16 @@ def from_lists(
     piece: dict[str, Sequence[float | None]],
     of: Sequence[int] | Ints,
     firing: Sequence[int] | Ints,
-    soaked: Sequence[str | None],
+    soaked: Sequence[tuple[str | None, float | None]],
     fired: dict[str, Sequence[float | None]],
     days: ReadingDays,
     pieces: Sequence[str],
     stated: StatedSteps | None = None,
 ) -> Columns:
-    """Columns from plain lists, as a database hands them over; `pieces` are the codes of the pieces."""
+    """Columns from plain lists, as a database hands them over.
+
+    `pieces` are the codes of the pieces, `soaked` method and hours of each fired row.
+    """
     columns = Columns(
         batches=tuple(batches),
         bodies=tuple(bodies),
@@ -169,7 +228,7 @@ def from_lists(
         piece={name: np.array(column, dtype=float) for name, column in piece.items()},
         of=np.array(of, dtype=np.int64),
         firing=np.array(firing, dtype=np.int64),
-        soaked=_places(soaked, SOAKING.words),
+        soaked=np.array([SOAKING.number(*each) for each in soaked], dtype=np.int64),
         fired={name: np.array(column, dtype=float) for name, column in fired.items()},
     )
     steps = card_steps(columns.piece, columns.fired, columns.batch, days)
@@ -185,6 +244,48 @@ def from_lists(
             firing=columns.firing,
         )
     return replace(columns, steps=steps)
+
+
+def with_further(columns: Columns, further: FurtherReadings, pieces: Sequence[str]) -> Columns:
+    """The columns with what was read besides the cards; `pieces` are the codes of the pieces."""
+    first = next(iter(SOAKED))
+    standard = {name: np.full(len(columns.of), math.nan) for name in STANDARD_SOAKS}
+    for name, wanted in zip(STANDARD_SOAKS, (COLD_24_H, BOILED_5_H), strict=True):
+        for number in np.unique(columns.soaked).tolist():
+            if is_near(soak_of_way(number), wanted):
+                here = columns.soaked == number
+                standard[name][here] = columns.fired[first][here]
+    piece = {name: column.copy() for name, column in columns.piece.items()} if further.every else columns.piece
+    fired = {name: column.copy() for name, column in columns.fired.items()} if further.every else columns.fired
+    piece_at = {code: at for at, code in enumerate(pieces)} if further.every else {}
+    firing_at = {code: at for at, code in enumerate(columns.firings)}
+    keys = zip(columns.of.tolist(), columns.firing.tolist(), strict=True) if further.every else ()
+    row_at = {key: at for at, key in enumerate(keys)}
+    rows: list[tuple[int, int, Mapping[str, float]]] = []
+    for code, firing in further.every:
+        at = piece_at.get(code, -1)
+        row = at if firing is None else row_at.get((at, firing_at.get(firing, -1)), -1)
+        if row < 0:
+            continue
+        held = piece if firing is None else fired
+        card = {name: None if math.isnan(column[row]) else float(column[row]) for name, column in held.items()}
+        soak = Soak() if firing is None else soak_of_way(int(columns.soaked[row]))
+        dried = DRYING.word(int(columns.dried[at]))
+        joined = join_readings(card, (code, firing), soak, dried, further)
+        for name, value in joined.values.items():
+            column = standard[name] if name in standard and firing is not None else held.get(name)
+            if column is not None and value is not None:
+                column[row] = value
+        rows += [(row, each.number, masses) for each, masses in joined.soaks.items()]
+    soaks = SoakRows(
+        np.array([row for row, _, _ in rows], dtype=np.int64),
+        np.array([number for _, number, _ in rows], dtype=np.int64),
+        {name: np.array([masses.get(name, math.nan) for _, _, masses in rows], dtype=float) for name in SOAKED},
+    )
+    known = any(not np.isnan(column).all() for column in standard.values())
+    return replace(
+        columns, piece=piece, fired=fired, standard_soaks=standard if known else {}, soaks=soaks if rows else None
+    )
 
 
 def is_possible(columns: Columns) -> bool:
@@ -252,4 +353,5 @@ def record_columns(records: RecordRows, fired: Sequence[Fired] | None = None) ->
         fired_on={row.firing: row.fired_on for row in records.rows_read(Firing)},
         stated=stated_steps(read, instruments),
         steps=group_steps(read, names_read(records.properties), instruments),
+        further=further_readings(read, instruments),
     )

@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from claybench.insight.bodies.comparison.property_columns import Columns
+from claybench.insight.bodies.comparison.property_columns import Columns, SoakRows
 from claybench.insight.bodies.comparison.reading_groups import ReadingGroups
 from claybench.later import Floats, Ints, np
 from claybench.measure.properties.property_set import PropertySet, possible_values
@@ -32,10 +32,14 @@ class PropertyValues:
 def property_values(name: str, properties: PropertySet, columns: Columns) -> PropertyValues:
     """Every value of one property that the readings of a lab come to."""
     fired = {key: column[columns.of] for key, column in columns.piece.items()} | columns.fired
+    fired |= columns.standard_soaks
     ways = {DRYING.column: columns.dried[columns.of], SOAKING.column: columns.soaked}
     own_steps = {key: columns.steps[key][columns.of] for key in columns.piece if key in columns.steps}
     steps = own_steps | {key: columns.steps[key] for key in columns.fired if key in columns.steps}
     parts = [_by_columns(name, properties, fired, steps, ways, columns.batch[columns.of], columns.firing)]
+    read = {each.name for variant in properties.variants(name) for each in variant.inputs}
+    if columns.soaks is not None and read & columns.soaks.masses.keys():
+        parts.append(_by_further_soaks(name, properties, columns, columns.soaks, fired, steps))
     if properties[name].before_firing:
         unfired = np.full(len(columns.batch), -1, dtype=np.int64)
         ways = {DRYING.column: columns.dried}
@@ -44,6 +48,23 @@ def property_values(name: str, properties: PropertySet, columns: Columns) -> Pro
     if columns.groups is not None:
         parts.append(_by_groups(name, properties, columns, columns.groups))
     return _joined(parts)
+
+
+def _by_further_soaks(
+    name: str,
+    properties: PropertySet,
+    columns: Columns,
+    soaks: SoakRows,
+    fired: Mapping[str, Floats],
+    steps: Mapping[str, Floats],
+) -> PropertyValues:
+    """Values after soaks besides the card's; each with its own masses, the rest as it stands."""
+    row = soaks.row
+    given = {key: column[row] for key, column in fired.items()} | soaks.masses
+    beside = {key: column[row] for key, column in steps.items()}
+    of = columns.of[row]
+    ways = {DRYING.column: columns.dried[of], SOAKING.column: soaks.soaked}
+    return _by_columns(name, properties, given, beside, ways, columns.batch[of], columns.firing[row])
 
 
 def _by_groups(name: str, properties: PropertySet, columns: Columns, groups: ReadingGroups) -> PropertyValues:
