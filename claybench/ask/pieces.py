@@ -8,6 +8,7 @@ from datetime import datetime
 from claybench.ask.properties import lab_properties
 from claybench.ask.snapshot import take_snapshot, unknown_code
 from claybench.errors import Question
+from claybench.insight.bodies.comparison.further_readings import further_readings
 from claybench.insight.bodies.comparison.property_columns import record_columns
 from claybench.insight.bodies.plasticity import KINDS, Plasticity, assess_plasticity, fillers_of
 from claybench.insight.pieces.piece_identification import PieceCandidate, identify_piece
@@ -232,14 +233,15 @@ class PlasticityPage:
 
 def batch_plasticity(lab: Lab, code: str, *, as_of: datetime | None = None) -> PlasticityPage:
     """Limits, index and water of plasticity of one batch."""
-    snapshot = take_snapshot(lab, Batch, Measurement, Piece, BatchLine, BodyLine, Material, as_of=as_of)
+    snapshot = take_snapshot(lab, Batch, Instrument, Measurement, Piece, BatchLine, BodyLine, Material, as_of=as_of)
     batch = snapshot.row_then(lab, Batch, code)
     readings = [row for row in snapshot.rows(Measurement) if row.batch == batch.batch]
     pieces = [row for row in snapshot.rows(Piece) if row.batch == batch.batch]
     weighed = [line for line in snapshot.rows(BatchLine) if line.batch == batch.batch]
     recipe = [line for line in snapshot.rows(BodyLine) if line.body == batch.body]
     coarse = fillers_of(weighed or recipe, snapshot.by_code(Material))
-    return PlasticityPage(batch, assess_plasticity(readings, pieces, coarse))
+    further = further_readings(snapshot.rows(Measurement), snapshot.rows(Instrument))
+    return PlasticityPage(batch, assess_plasticity(readings, pieces, coarse, further))
 
 
 def batches_with_points(lab: Lab, *, as_of: datetime | None = None) -> list[str]:

@@ -9,7 +9,7 @@ import pytest
 from claybench.acts.act import perform
 from claybench.acts.pieces import MEASURE, READING
 from claybench.ask.comparison import side_by_side
-from claybench.ask.pieces import piece_lines, piece_page
+from claybench.ask.pieces import batch_plasticity, piece_lines, piece_page
 from claybench.ask.snapshot import take_snapshot
 from claybench.insight.bodies.comparison.body_means import pool_bodies
 from claybench.insight.bodies.comparison.differences import ways_apart
@@ -43,7 +43,7 @@ def measure(
     lab: Lab, piece: str, reading: str, value: float, method: str | None = None, hours: float | None = None
 ) -> None:
     """The act behind form, key and command."""
-    firing = "F1" if reading not in ("dry_mm", "plastic_mm") else None
+    firing = "F1" if reading not in ("dry_mm", "plastic_mm", "plastic_g", "dry_g") else None
     values = {
         "piece": piece,
         "reading": reading,
@@ -146,6 +146,17 @@ def test_a_second_reading_enters_the_value_by_its_step(lab: Lab) -> None:
     snapshot = take_snapshot(lab, Piece, Fired, Batch, Measurement, Firing, Instrument, Run)
     held = pool_bodies(record_columns(snapshot), snapshot.properties)
     assert held.cells["drying_shrinkage_pct"].mean[0] == pytest.approx(wanted)
+
+
+def test_a_batch_and_a_comparison_say_one_water_of_plasticity(lab: Lab) -> None:
+    measure(lab, "A0", "plastic_g", 62.5)
+    measure(lab, "A0", "dry_g", 50.0, "oven")
+    add(lab, Measurement(piece="A0", what="dry_g", at=AT, value=50.2))
+    water = batch_plasticity(lab, "A-1").plasticity.working_water
+    compared = next(each for each in side_by_side(lab, ["A"]).results if each.firing is None)
+    assert water is not None
+    assert water.mean_pct == pytest.approx(100 * (62.5 - 50.1) / 50.1)
+    assert compared.properties["workable_water_pct"].mean == pytest.approx(water.mean_pct)
 
 
 def test_readings_that_are_no_numbers_and_those_dried_otherwise_are_left_out(lab: Lab) -> None:

@@ -11,7 +11,8 @@ from dataclasses import dataclass
 from claybench.errors import OutOfRange
 from claybench.facts.piece_testing import LIMITS_SIEVE_MM
 from claybench.facts.reason import explain
-from claybench.insight.bodies.comparison.property_columns import raw_of
+from claybench.insight.bodies.comparison.further_readings import FurtherReadings
+from claybench.insight.bodies.comparison.property_columns import joined_raw
 from claybench.insight.bodies.liquid_limits import (
     PlasticityPoint,
     cone_of,
@@ -78,11 +79,15 @@ def interval_words(interval: tuple[float, float] | None, digits: int) -> str:
 
 
 def assess_plasticity(
-    readings: Iterable[Measurement], pieces: Iterable[Piece] = (), coarse: Sequence[str] = ()
+    readings: Iterable[Measurement],
+    pieces: Iterable[Piece] = (),
+    coarse: Sequence[str] = (),
+    further: FurtherReadings | None = None,
 ) -> Plasticity:
     """Limits, index and water of plasticity of one batch, as far as its readings go.
 
-    `coarse` names its materials that may not pass the sieve of the limits, as `fillers_of` finds them.
+    `coarse` names its materials that may not pass the sieve of the limits, as `fillers_of` finds them; `further` what
+    was read of its pieces besides their cards.
     """
     points = tuple(read_point(row) for row in sorted(readings, key=lambda row: row.at) if row.what in KINDS)
     notes: list[str] = []
@@ -123,7 +128,15 @@ def assess_plasticity(
             "to be sieved out first, and the limits speak of the rest alone."
         )
     return Plasticity(
-        points, limits, plastic, len(threads), spread, index, interval, _working_water(pieces), tuple(notes)
+        points,
+        limits,
+        plastic,
+        len(threads),
+        spread,
+        index,
+        interval,
+        _working_water(pieces, further or FurtherReadings()),
+        tuple(notes),
     )
 
 
@@ -148,10 +161,10 @@ def _index_interval(
     return index - half, index + half
 
 
-def _working_water(pieces: Iterable[Piece]) -> WorkingWater | None:
+def _working_water(pieces: Iterable[Piece], further: FurtherReadings) -> WorkingWater | None:
     pieces_measured = [
         (measured.get(WORKABLE_WATER.name), measured.air_dry)
-        for measured in (measures(raw_of(piece)) for piece in pieces)
+        for measured in (measures(joined_raw(piece, None, further)[0]) for piece in pieces)
     ]
     waters = [(water, air_dry) for water, air_dry in pieces_measured if water is not None]
     if not waters:
