@@ -8,6 +8,6 @@ from typing import TYPE_CHECKING
 from claybench.later import modules_of
 
 if TYPE_CHECKING:
-    from claybench.mix import cautions as cautions
+    from claybench.mix import cautions as cautions, folded_cautions as folded_cautions
 else:
     __getattr__ = modules_of(__name__)

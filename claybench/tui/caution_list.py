@@ -11,7 +11,7 @@ from textual.geometry import Region
 from textual.widget import Widget
 from textual.widgets import Static
 
-from claybench.mix.folded_cautions import folded_line
+from claybench import mix
 from claybench.tui.notebook import notebook_of
 
 if TYPE_CHECKING:
@@ -90,7 +90,7 @@ class CautionList(Static):
 
     @property
     def _folded(self) -> bool:
-        return self._seen and not self._wanted and bool(folded_line(self._usual, SHOWS))
+        return self._seen and not self._wanted and bool(mix.folded_cautions.folded_line(self._usual, SHOWS))
 
     def _look_up(self) -> None:
         self._seen = notebook_of(self).seen_cautions.has_seen(self._person, self._act, self._usual)
@@ -101,7 +101,7 @@ class CautionList(Static):
         whole = self._of_case if self._folded else (*self._of_case, *self._usual)
         lines = [f"! {caution.line()}" for caution in whole]
         if self._folded:
-            lines.append(folded_line(self._usual, SHOWS))
+            lines.append(mix.folded_cautions.folded_line(self._usual, SHOWS))
         self.update("\n".join(lines))
 
     def _go_to_row(self, row: int) -> None:
