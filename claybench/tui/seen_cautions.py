@@ -10,9 +10,12 @@ import json
 from collections.abc import Iterable
 from contextlib import suppress
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from claybench.exchange.files import state_folder, write_whole
-from claybench.mix.material_cautions import Caution
+
+if TYPE_CHECKING:
+    from claybench.mix.material_cautions import Caution
 
 
 class SeenCautions:
