@@ -137,12 +137,15 @@ def _said(text: str) -> str:
     return " ".join(text.split())
 
 
-@pytest.mark.parametrize("case", [case for case in SOUND if any(impossible(ask) for ask in _numbers(act_of(case)))])
-async def test_what_is_impossible_is_refused_by_both_with_the_same_words(
+@pytest.mark.parametrize(
+    "case", [case for case in SOUND if any(impossible(ask) or unusual(ask) for ask in _numbers(act_of(case)))]
+)
+async def test_the_impossible_is_refused_and_the_unusual_asked_about_by_both_in_the_same_words(
     path: Path, run: Callable[..., Any], case: str
 ) -> None:
     act, sound = act_of(case), SOUND[case]
     refused: dict[str, tuple[str, str]] = {}
+    asked: dict[str, tuple[str, list[str]]] = {}
     async with opened(path, start=NOW) as driver:
         form = await form_of(driver, act, sound)
         for ask in _numbers(act):
@@ -152,18 +155,6 @@ async def test_what_is_impossible_is_refused_by_both_with_the_same_words(
                 assert driver.app.screen is form
                 refused[ask.name] = (text, form.understood()[ask.name].wrong)
                 form.put(**{ask.name: sound.get(ask.name, "")})
-    for name, (text, wrong) in refused.items():
-        assert wrong, (name, text)
-        done = run(case, {**{n: t for n, t in sound.items() if t}, name: text})
-        assert done.code == 2 and _said(wrong) in _said(done.err), (name, text, wrong, done.err)
-
-
-@pytest.mark.parametrize("case", [case for case in SOUND if any(unusual(ask) for ask in _numbers(act_of(case)))])
-async def test_what_is_unusual_is_asked_about_by_both(path: Path, run: Callable[..., Any], case: str) -> None:
-    act, sound = act_of(case), SOUND[case]
-    asked: dict[str, tuple[str, list[str]]] = {}
-    async with opened(path, start=NOW) as driver:
-        form = await form_of(driver, act, sound)
         for ask in _numbers(act):
             if text := unusual(ask):
                 form.put(**{ask.name: text})
@@ -174,6 +165,10 @@ async def test_what_is_unusual_is_asked_about_by_both(path: Path, run: Callable[
                 await driver.press("escape")
                 assert driver.app.screen is form and form.typed()[ask.name] == text
                 form.put(**{ask.name: sound.get(ask.name, "")})
+    for name, (text, wrong) in refused.items():
+        assert wrong, (name, text)
+        done = run(case, {**{n: t for n, t in sound.items() if t}, name: text})
+        assert done.code == 2 and _said(wrong) in _said(done.err), (name, text, wrong, done.err)
     for name, (text, said) in asked.items():
         done = run(case, {**{n: t for n, t in sound.items() if t}, name: text})
         assert done.code == 7, (name, text, done.err)
