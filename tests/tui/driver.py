@@ -119,8 +119,11 @@ class Driver:
         await self.settle()
 
     async def go_to(self, field: str) -> None:
-        """Arrow down, then up, until the field has the focus."""
-        for key in ("down", "up"):
+        """Arrow to where the field lies, then the other way, until it has the focus."""
+        names = [each.id for each in self.app.screen.focus_chain]
+        focused = self.app.focused
+        above = focused is not None and field in names[: names.index(focused.id) if focused.id in names else 0]
+        for key in ("up", "down") if above else ("down", "up"):
             before = None
             for _ in range(30):
                 focused = self.app.focused
@@ -137,8 +140,9 @@ class Driver:
         await self.tap("end", "ctrl+u")
 
     async def write(self, text: str) -> None:
-        """Type a text."""
-        await self.tap(*text)
+        """Type a text, quicker than the screen is painted."""
+        self.send(*text)
+        await self.rest()
 
     def text(self) -> str:
         """Everything the screen says."""
