@@ -14,9 +14,11 @@ from hypothesis import example, given, strategies as st
 
 from claybench.errors import BadInput, FaultyFolder
 from claybench.exchange.folder_in import import_folder
+from claybench.exchange.reading.headings import suggest_target
 from claybench.exchange.reading.layout import lay_out, suggest_map
 from claybench.exchange.reading.mapping import ColumnMapping, TableMapping, format_mapping, parse_mapping
 from claybench.exchange.reading.raw_table import read_file
+from claybench.exchange.reading.row_kinds import KINDS
 from claybench.exchange.reading.table_import import import_table, preview_table
 from claybench.exchange.spreadsheet import DECIMALS, save_table
 from claybench.record.history import list_acts
@@ -411,3 +413,10 @@ def test_a_recipe_in_a_cell_is_read_by_the_labs_names_and_near_ones_are_noted(sh
     assert [(row.material, row.parts) for row in rows(shop, BodyLine)] == [
         ("ball clay 2", 40.0), ("kaol", 30.0), ("ball clya 2", 30.0),
     ]  # fmt: skip
+
+
+def test_hours_of_a_soak_are_found_by_what_people_call_them() -> None:
+    heads = ("Bar", "Firing", "Fired mass (g)", "Boiled mass", "Soaked by", "Boiled for (h)")
+    assert tuple(suggest_target(heads, KINDS["fired"]).values()) == (
+        "piece", "firing", "fired_g", "soaked_g", "soak_method", "soak_hours",
+    )  # fmt: skip

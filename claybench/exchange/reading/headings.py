@@ -20,6 +20,7 @@ ALIASES: dict[str, tuple[str, ...]] = {name: each.aliases for name, each in READ
     "formed_at": ("formed", "date", "made"),
     "dry_at": ("dried on", "dry on"),
     "soaked_at": ("soaked on", "boiled on"),
+    "soak_hours": ("hours soaked", "hours boiled", "soaked for", "boiled for", "soak time", "boiling time"),
     "mixed_at": ("mixed", "date", "date mixed", "time"),
     "started_at": ("poured", "date", "start", "time", "poured at"),
     "ended_at": ("lifted", "off", "lifted at", "end"),

@@ -186,7 +186,7 @@ _ALL = (
     Reading(
         name="soaked_g", table="fired", word="soaked", ways=SOAKING, usual_way="boil", dates="soaked_at",
         sized_by=("fired_g",),
-        aliases=("soaked", "boiled", "saturated mass", "soaked mass"),
+        aliases=("soaked", "boiled", "boiled mass", "saturated mass", "soaked mass"),
         guides={
             "boil": "ASTM C373: boiled 5 h, left in the water 24 h, wiped; five pieces or more of 50 g.",
             "vacuum": "ISO 10545-3: under vacuum. Not interchangeable with boiling.",
