@@ -80,8 +80,8 @@ class RowLines(Static, can_focus=True):
         """For which they hold."""
 
     def fill(self, lines: Sequence[str | RowLine]) -> None:
-        """Show these lines; the cursor stays on its row."""
-        before = self.row
+        """Show these lines; the cursor stays on its row, and in sight where it was."""
+        before, was_seen = self.row, self._at is not None and self._seen(self._at)
         self.lines = [line if isinstance(line, RowLine) else RowLine(line) for line in lines]
         self._tops = []
         key = _row_identity(before)
@@ -96,6 +96,8 @@ class RowLines(Static, can_focus=True):
         self._draw()
         if self._at is None:
             self.call_after_refresh(self._begin)
+        elif was_seen:
+            self.call_after_refresh(self._bring_in_sight)
 
     @property
     def row(self) -> object:
@@ -143,9 +145,13 @@ class RowLines(Static, can_focus=True):
     def _to(self, at: int | None) -> None:
         self._at = at
         self._draw()
-        if at is None:
+        self._bring_in_sight()
+
+    def _bring_in_sight(self) -> None:
+        """Scroll by as little as shows the line with the cursor."""
+        if self._at is None or self.parent is None:  # the page was left before it was drawn
             return
-        top, end = self._span(at)
+        top, end = self._span(self._at)
         box = self._box
         if top < box.scroll_y:
             box.scroll_to(y=top, animate=False, immediate=True)

@@ -16,6 +16,7 @@ from claybench.record.lab import Lab
 from claybench.record.opening import open_lab
 from claybench.terms import TABLE_OF, Body, Family, Material, Slab
 from claybench.tui.app import NotebookApp
+from claybench.tui.book.book_pages import BOOK_PAGES
 from claybench.tui.drafts import Drafts
 from claybench.tui.keys import PLACES
 from claybench.tui.place import Place
@@ -105,7 +106,7 @@ async def test_text_is_shown_as_typed_everywhere(lab_path: Path) -> None:
             await driver.press(*keys)
             assert "[/b]" in driver.text(), keys
         await driver.press("escape", "6")
-        for _ in range(10):
+        for _ in BOOK_PAGES[1:]:
             await driver.press("right")
         assert "[/b]" in driver.text()
         await driver.press("5", "enter", "e", "ctrl+s")
