@@ -212,6 +212,7 @@ def test_new_names_near_to_the_labs_are_noted_and_taken(lab: Lab, tmp_path: Path
         "New material: ball-clay; did you mean ball clay?",
         "New material: kaol; did you mean kaolin?",
         "New material: qaurtz; did you mean quartz?",
+        "materials: kaol, qaurtz: nobody said what they are; read their safety data sheets",
     ]
     with lab.reading() as record:
         assert {"kaol", "ball-clay"} <= set(record.codes(Material))
