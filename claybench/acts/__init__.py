@@ -13,6 +13,8 @@ if TYPE_CHECKING:
         faults as faults,
         layers as layers,
         pieces as pieces,
+        properties as properties,
+        readings as readings,
         recipes as recipes,
         registry as registry,
         settings as settings,

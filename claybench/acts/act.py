@@ -15,6 +15,7 @@ from claybench import ask
 from claybench.acts.field import ActField, FieldReading, text_as_typed
 from claybench.acts.material_naming import names_materials, typed_care, unsaid_questions
 from claybench.errors import BadInput, Question, Unanswered
+from claybench.measure.properties.declaration import NAME
 from claybench.mix.cautions import DEFER, cautions_for
 from claybench.mix.material_cautions import Caution, MaterialCare, handling_cautions
 from claybench.quantity.plausible import describe_unusual
@@ -23,6 +24,7 @@ from claybench.terms import Column
 from claybench.terms.naming import ASKED_ABOUT, name_questions
 
 if TYPE_CHECKING:
+    from claybench.measure.properties.property_set import PropertySet
     from claybench.record.lab import Lab
     from claybench.terms.naming import Names
 
@@ -96,8 +98,11 @@ class Act:
     note: str = ""
     first: str = ""
     """The field a form starts in; the first empty one where none is named."""
-    chosen_by: Callable[[Values], Act] | None = None
-    """For one that is of several kinds: the act that is meant, by what is given."""
+    chosen_by: Callable[[Values, PropertySet], Act] | None = None
+    """For one that is of several kinds: the act that is meant, by what is given and the properties of the lab."""
+    named_in: str = ""
+    """For such a one, the field of its command in which further fields of the act that is meant are typed, as
+    `NAME=VALUE`, or as values in the order of its form."""
 
     @property
     def names(self) -> tuple[str, ...]:
@@ -154,6 +159,31 @@ def act_form_cautions(
 
 def _held_care(lab: Lab, act: Act) -> Mapping[str, MaterialCare]:
     return ask.material_care.every_material_care(lab) if names_materials(act.fields) else {}
+
+
+def part_named_values(whole: Act, meant: Act, said: Sequence[str]) -> dict[str, str]:
+    """What was typed for the fields that only the act that is meant has: `NAME=VALUE`, or values in their order.
+
+    Raises
+    ------
+    BadInput
+        A name that is none of theirs, one that is said twice, or more values than fields.
+    """
+    left = [each.name for each in meant.fields if each.name not in whole.names]
+    known, values = ", ".join(left), {}
+    for text in said:
+        name, equals, value = text.partition("=")
+        wanted = next((each for each in left if each.casefold() == name.strip().casefold()), None)
+        if wanted is None and equals and NAME.fullmatch(name.strip()):
+            raise BadInput(
+                f"'{name.strip()}' is not read here, or was said before.", f"There is {known}.", field=whole.named_in
+            )
+        if not left:
+            raise BadInput(f"'{text}' is one value too many.", f"There is {known}.", field=whole.named_in)
+        field = wanted or left[0]
+        values[field] = value if wanted else text
+        left.remove(field)
+    return values
 
 
 def understand_fields(asks: Sequence[ActField], typed: Mapping[str, str], now: datetime) -> Values:

@@ -56,7 +56,7 @@ class ActField:
     note: str = ""
     """Shown beside the field while it is empty."""
     echoes: Callable[[str], str] | None = None
-    """For text with a form of its own: what was understood, or BadInput."""
+    """For text with a form of its own: what was understood, or BadInput. Of a plain number: what it means."""
     refers: str = ""
     """Table whose names are typed here, one in a field or several in a recipe."""
     owns: str = ""
@@ -84,12 +84,14 @@ class ActField:
         column = TABLE_OF[row][column_name]
         # A day that is kept with its hour, as that of forming or casting, is corrected with it.
         hour_too = column.kind == "day" and isinstance(value, datetime) and not column_name.endswith("_on")
+        # What a lab has declared itself may stand there beside the dictionary's words, and stays what it is.
+        declared = (value,) if column.names and isinstance(value, str) and value not in column.words else ()
         asked = cls(
             name=column_name,
             label=column.label,
             kind="time" if hour_too else column.kind,
             unit=column.unit,
-            words=column.words,
+            words=(*declared, *column.words),
             required=column.required,
             low=column.low,
             above=column.above,
@@ -176,7 +178,7 @@ class ActField:
     def _number(self, typed: str) -> FieldReading:
         if self.unit == "1":
             value = quantity.parse_number(typed)
-            echo = ""
+            echo = self.echoes(typed) if self.echoes is not None else ""
         elif self.g_per_ml is not None:
             weighs = self.g_per_ml()
             value = parse_poured_mass(typed, weighs, default=self.typed_in or None).value

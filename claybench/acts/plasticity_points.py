@@ -216,4 +216,4 @@ def _all_fields() -> tuple[ActField, ...]:
     return tuple(fields.values())
 
 
-POINT = replace(point_act("liquid_cup"), fields=_all_fields(), chosen_by=lambda given: point_act(given["what"]))
+POINT = replace(point_act("liquid_cup"), fields=_all_fields(), chosen_by=lambda given, _: point_act(given["what"]))

@@ -47,6 +47,10 @@ ACTS: dict[str, tuple[str, str]] = {
     "measure": ("pieces:MEASURE", "One reading of one piece, as 'claybench measure K7 dry_mm 94.2'."),
     "reading": ("pieces:READING", "A further reading of a piece, of any kind; it corrects nothing."),
     "instrument": ("instruments:INSTRUMENT", "A ruler, caliper or scale, with the smallest step it shows."),
+    "measure-of": (
+        "readings:MEASURE_OF",
+        "What is read for a property of your own, off anything: slab, body, batch, run, lot, material, firing, piece.",
+    ),
     "property": (
         "properties:PROPERTY",
         "A property of your own: what is read for it and its formula; measured and compared as the built-in ones.",

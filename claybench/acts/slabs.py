@@ -194,7 +194,7 @@ def _all_fields() -> tuple[ActField, ...]:
 EVENT = replace(
     event_act("note"),
     fields=_all_fields(),
-    chosen_by=lambda given: event_act(given["event"]),
+    chosen_by=lambda given, _: event_act(given["event"]),
 )
 
 WEIGH = replace(
@@ -298,5 +298,5 @@ def _do(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
 POUR_STEP = replace(
     step_act(STEP_NAMES[0]),
     fields=(_SLAB, _STEP, *(replace(field, required=False) for field in _MEASURED.values()), _AT),
-    chosen_by=lambda given: step_act(given["step"]),
+    chosen_by=lambda given, _: step_act(given["step"]),
 )

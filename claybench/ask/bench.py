@@ -14,6 +14,7 @@ from claybench.insight.drying.forecast import Forecast
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.drying.next_touch import first_workable_check, next_touch
 from claybench.insight.drying.poured_layers import PouredLayer
+from claybench.insight.slab_condition.slab_damage import look_over_tasks
 from claybench.insight.slab_condition.verdict import SlabVerdict
 from claybench.insight.unusable_rows import FaultyRow
 from claybench.record.lab import Lab
@@ -103,7 +104,9 @@ def bench_now(lab: Lab, *, as_of: datetime | None = None) -> Bench:
         at=snapshot.at,
         air=model.slabs.air.air_at_place("shelf", snapshot.at),
         slabs=tuple(_slab_now(each, model) for each in list_verdicts(snapshot, model)),
-        due=tuple(due_tasks(model, snapshot.rows(Piece), snapshot.rows(Fired), snapshot.rows(Firing))),
+        due=tuple(
+            due_tasks(model, snapshot.rows(Piece), snapshot.rows(Fired), snapshot.rows(Firing), look_over_tasks(model))
+        ),
         bodies=len(snapshot.rows(Body)),
         last_act=snapshot.last_act,
         faulty=tuple(correctable_rows(snapshot.faulty)),

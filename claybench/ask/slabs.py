@@ -25,6 +25,7 @@ from claybench.insight.slab_water.slab_properties import SlabSize
 from claybench.insight.slab_water.weighing_steps import WeighingSteps
 from claybench.insight.time_spans import is_retired
 from claybench.insight.unusable_rows import FaultyRow
+from claybench.measure.properties.declaration import Property
 from claybench.mix.pour_list import Filling
 from claybench.quantity.shown import capitalize_first, natural_key
 from claybench.record.lab import Lab
@@ -90,6 +91,8 @@ class SlabPage:
     at: datetime
     values: tuple[RecordValue, ...] = ()
     """What was read of the slab itself, by the lab's own properties."""
+    unread: tuple[Property, ...] = ()
+    """Those of slabs of which nothing was read of this one."""
 
     @property
     def drying_words(self) -> list[str]:
@@ -115,6 +118,9 @@ def slab_page_from(snapshot: Snapshot, code: str) -> SlabPage:
     water = model.slabs.balances[slab.slab]
     mix = slabs_of_mix(slab, snapshot.rows(Slab))
     dried = sum(each.layer.dry_per_area * (each.layer.area_cm2 or water.size.usable_cm2) / 10 for each in runs)
+    values = record_values(snapshot.rows(Measurement), snapshot.properties, "slab").get(slab.slab, ())
+    read = {each.declared.name for each in values}
+    own = [each for each in snapshot.properties.values() if each.own and each.of == "slab"]
     return SlabPage(
         verdict=verdict_of(slab, snapshot, model),
         size=water.size,
@@ -126,7 +132,8 @@ def slab_page_from(snapshot: Snapshot, code: str) -> SlabPage:
         drying=model.slabs.drying(slab.slab),
         weighed_for_pour=pour_weighings(mix, snapshot.rows(SlabEvent), snapshot.settings)[0],
         at=snapshot.at,
-        values=record_values(snapshot.rows(Measurement), snapshot.properties, "slab").get(slab.slab, ()),
+        values=values,
+        unread=tuple(each for each in own if each.name not in read),
     )
 
 

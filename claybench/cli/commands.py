@@ -54,6 +54,10 @@ PROGRAM: dict[str, tuple[str, str]] = {
         "measuring:plasticity",
         "Liquid and plastic limit, the index between them, and water of plasticity, of dry mass.",
     ),
+    "measured": (
+        "own_values:measured",
+        "What was read of one thing by the lab's own properties, what it comes to, and why.",
+    ),
     "repeats": (
         "measuring:repeats",
         "How much of the scatter is the caliper and the hand, from readings made again, and what can be seen at all.",

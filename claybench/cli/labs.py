@@ -12,7 +12,7 @@ from claybench import ask, exchange, record, tui, work
 from claybench.acts.settings import setting_act
 from claybench.cli.lab_context import opened, read_moment
 from claybench.cli.options import Anyway, AsOf, Csv, Json
-from claybench.cli.output import emit_rows, say, say_report, values_of, write_plain_table
+from claybench.cli.output import emit_rows, refuse_stdout, say, say_report, values_of, write_plain_table
 from claybench.cli.record_acts import record_act
 from claybench.cli.state import named_lab
 from claybench.errors import BadInput, CannotOpen
@@ -35,6 +35,7 @@ def new(
     zone: str = typer.Option("", help="Time zone, such as Europe/Lisbon; this machine's where empty."),
 ) -> None:
     """Make an empty lab and print its path."""
+    refuse_stdout(Path(path), "A lab")
     record.opening.create_lab(path, name=name or Path(path.partition("?")[0]).stem, zone=zone).close()
     sys.stdout.write(f"{path}\n")
 
@@ -44,6 +45,7 @@ def demo(
     show: bool = typer.Option(True, "--show/--no-show", help="Open it on the screen."),
 ) -> None:
     """Make a lab from the sample and open it; thrown away afterwards."""
+    refuse_stdout(keep, "A lab")
     with tempfile.TemporaryDirectory(prefix="claybench-") as folder:
         path = keep or Path(folder) / "demo.claybench"
         lab = record.opening.create_lab(path, name="Sample", zone="UTC")
@@ -77,6 +79,7 @@ def export(
     context: typer.Context, folder: Path = typer.Argument(..., help="A folder that does not exist yet.")
 ) -> None:
     """Write the lab as a folder of CSV files."""
+    refuse_stdout(folder, "A folder of CSV files", "folder")
     with opened(context) as lab:
         files = exchange.folder_out.export_folder(lab, folder)
     say(f"{len(files)} files written.")
@@ -153,6 +156,7 @@ def backups(
     to: Path | None = typer.Option(None, "--copy-to", help="Copy the lab as it is now to this new file."),
 ) -> None:
     """The copies kept of a lab's file, newest first; each opens with --lab."""
+    refuse_stdout(to, "A copy of a lab")
     named = named_lab(context)
     if named is not None and "://" in named:
         raise BadInput("Copies are kept of lab files only.", "Use the server's own way to copy a database.")

@@ -27,12 +27,17 @@ def file_named(to: Path | None) -> Path | None:
     return None if to == STDOUT else to
 
 
+def refuse_stdout(path: Path | None, what: str, place: str = "file") -> None:
+    """Refuse `-` where a file or a folder is named for something that cannot go to stdout."""
+    if path == STDOUT:
+        raise BadInput(f"{what} cannot go to stdout.", f"Name a {place} for it.")
+
+
 def may_write(path: Path | None, replace: bool) -> None:
     """Refuse a file that is there already, where nobody said it may go, and a place where nothing can be put."""
     if path is None:
         return
-    if path == STDOUT:
-        raise BadInput("A picture or PDF cannot go to stdout.", "Name a file for it.")
+    refuse_stdout(path, "A picture or PDF")
     if path.is_dir():
         raise BadInput(f"{path} is a folder.", f"Name a file in it, such as {path / 'name'}.")
     if not path.parent.is_dir():

@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING, Any
 
 import typer
 
-from claybench import clock, record, work
-from claybench.acts.act import Act, Values, act_cautions, perform, understand_fields
+from claybench import ask, clock, record, work
+from claybench.acts.act import Act, Values, act_cautions, part_named_values, perform, understand_fields
 from claybench.acts.any_row import correct_act, row_by_words, table_named
 from claybench.acts.field import ActField
 from claybench.acts.registry import ACTS, load_act
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 
     from claybench.record.lab import Lab
 
-_SEVERAL = frozenset({"pieces"})
+_SEVERAL = frozenset({"pieces", "read"})
 """Words of a command that may be many."""
 
 
@@ -88,10 +88,11 @@ def _help(field: ActField) -> str:
 
 
 def _run(act: Act, context: typer.Context, said: Mapping[str, Any], *, anyway: bool, as_json: bool) -> None:
-    typed = {name: text for name, value in said.items() if (text := _text(value)) is not None}
+    named = [text for each in said.get(act.named_in) or () if (text := _text(each)) is not None]
+    typed = {name: text for name, value in said.items() if name != act.named_in and (text := _text(value)) is not None}
     with opened(context) as lab:
         now = clock.in_zone(lab.now(), lab.zone)
-        act, values = understand_typed(lab, act, typed, now)
+        act, values = understand_typed(lab, act, typed, now, named)
         code = _perform(lab, act, values, now, anyway)
         label = _newest_label(lab)
         cautions = [each.line() for each in act_cautions(lab, act, values)]
@@ -112,14 +113,21 @@ def _run(act: Act, context: typer.Context, said: Mapping[str, Any], *, anyway: b
         sys.stdout.write(f"{code}\n")
 
 
-def understand_typed(lab: Lab, act: Act, typed: Mapping[str, str], now: datetime) -> tuple[Act, Values]:
-    """The act that is meant, and every field of it as typed or as a form would begin with it."""
+def understand_typed(
+    lab: Lab, act: Act, typed: Mapping[str, str], now: datetime, named: Sequence[str] = ()
+) -> tuple[Act, Values]:
+    """The act that is meant, and every field of it as typed or as a form would begin with it.
+
+    `named` are the words that were typed for fields which only the act that is meant has.
+    """
     given: Values = {}
     for name in act.given:
         if name in typed:
             given[name] = _understand(act.field(name), typed[name], now)
+    whole = act
     if act.chosen_by is not None:
-        whole, act = act, act.chosen_by(given)
+        act = act.chosen_by(given, ask.properties.lab_properties(lab))
+        typed = {**typed, **part_named_values(whole, act, named)}
         stray = next((name for name in typed if name not in act.names), None)
         if stray is not None:
             known = ", ".join(option_of(field) for field in act.fields if field.name not in act.given)
@@ -128,7 +136,7 @@ def understand_typed(lab: Lab, act: Act, typed: Mapping[str, str], now: datetime
     try:
         return act, understand_fields(asks, typed, now)
     except BadInput as error:
-        if error.field in act.names and error.field not in act.given:
+        if error.field in whole.names and error.field not in act.given:
             raise BadInput(
                 f"{option_of(act.field(error.field))}: {error.reason}", error.remedy, field=error.field
             ) from error

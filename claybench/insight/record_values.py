@@ -10,6 +10,7 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from claybench.insight.reading_sets import reading_sets
 from claybench.insight.record_rows import RecordRows
 from claybench.measure.properties.declaration import OF_PIECES, Property
 from claybench.measure.properties.property_set import PropertySet
@@ -90,20 +91,9 @@ def _said(declared: Property, words: Iterable[str | None]) -> RecordValue:
 
 
 def _numbers(declared: Property, rows: list[Measurement], properties: PropertySet) -> list[float]:
-    """Each value that was read as it is; and one for each group of readings that it is worked out from."""
-    read = [row.value for row in rows if row.what == declared.name and row.value is not None]
-    numbers = [number for number in read if declared.is_possible(number)]
-    if not declared.formula:
-        return numbers
-    groups: dict[str, dict[str, list[float]]] = defaultdict(lambda: defaultdict(list))
-    for row in rows:
-        if row.value is not None:
-            groups[row.together or ""][row.what].append(row.value)
-    for group in groups.values():
-        means = {name: math.fsum(values) / len(values) for name, values in group.items()}
-        worked_out = properties.value_of(declared.name, means)
-        numbers += [worked_out[0]] if worked_out is not None else []
-    return numbers
+    """Each value that was read as it is; and one for each set of readings that it is worked out from."""
+    values = (each.value for each in reading_sets(declared, rows, properties))
+    return [value for value in values if value is not None]
 
 
 BodyValues = Mapping[tuple[str, str | None], tuple[RecordValue, ...]]

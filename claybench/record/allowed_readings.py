@@ -22,12 +22,8 @@ from claybench.record.read import Reader
 from claybench.terms import TABLES, Column, DeclaredProperty, PropertyInput, PropertyWords, Table
 from claybench.terms.column import write_limit
 from claybench.terms.naming import fold_name
-from claybench.terms.properties import SUBJECTS
+from claybench.terms.properties import OF_FIRED, SUBJECTS, TABLE_OF_SUBJECT
 
-_TABLE_OF_SUBJECT = {
-    "piece": "pieces", "fired": "fired", "batch": "batches", "body": "bodies", "run": "runs", "slab": "slabs",
-    "lot": "lots", "material": "materials", "firing": "firings",
-}  # fmt: skip
 _UNNUMBERED = ("colour",)
 """Columns without a number that are read as well."""
 Value = Callable[[str], Any]
@@ -39,7 +35,7 @@ def measured_columns() -> dict[str, Column]:
     return {
         column.name: column
         for subject in SUBJECTS
-        for column in TABLES[_TABLE_OF_SUBJECT[subject]].columns
+        for column in TABLES[TABLE_OF_SUBJECT[subject]].columns
         if column.kind in ("number", "whole") or column.name in _UNNUMBERED
     }
 
@@ -137,7 +133,7 @@ class Declarations:
             yield "what", f"there is no measured column, property or input of one called '{value('what')}'"
 
     def _of_property_read(self, declared: DeclaredProperty, value: Value) -> Iterator[tuple[str, str]]:
-        subjects = ("piece", "firing") if declared.of == "fired" else (declared.of,)
+        subjects = OF_FIRED if declared.of == "fired" else (declared.of,)
         if any(value(name) is None for name in subjects):
             yield "what", f"{declared.property} is read of a {' after a '.join(subjects)}, which is not named"
         elif declared.of == "firing" and any(value(name) is not None for name in TABLES["readings"].one_of):

@@ -7,8 +7,15 @@ from dataclasses import dataclass
 from claybench.terms import column
 from claybench.terms.column import CODE_LENGTH, LARGEST, declare_table
 
-SUBJECTS = ("piece", "fired", "batch", "body", "run", "slab", "lot", "material", "firing")
+TABLE_OF_SUBJECT = {
+    "piece": "pieces", "fired": "fired", "batch": "batches", "body": "bodies", "run": "runs", "slab": "slabs",
+    "lot": "lots", "material": "materials", "firing": "firings",
+}  # fmt: skip
+"""The table of what a property can be of."""
+SUBJECTS = tuple(TABLE_OF_SUBJECT)
 """What a property can be of; `fired` is a piece after one firing."""
+OF_FIRED = ("piece", "firing")
+"""The columns of a reading that name a fired piece; everything else has one of its own name."""
 NAME = r"[^\W\d]\w*"
 """How a name that stands in a formula is written."""
 

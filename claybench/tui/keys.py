@@ -142,6 +142,7 @@ RUN = _keys_of(
     Key("run.found", "o", "found", "plaster or another fault found in its clay", "fault", False),
     Key("run.trace", "t", "trace", "back from its clay to slab and board, and forward to what shares the cause", "trace", False),
     Key("run.correct", "e", "correct", "fill in or correct what is known of the run", "correct", False),
+    Key("run.own", "a", "own", "what is read of it by your own properties, and a further reading", "own_readings", False),
     Key("run.batch", "b", "batch", "open its batch", "batch", False),
     Key("run.back", "escape", "back", "back to where you came from", "back"),
 )  # fmt: skip
@@ -170,6 +171,7 @@ SLAB = _keys_of(
     Key("slab.view", "right", "next figure", "wetness through its life, how slow it is, how it dries out at present", "view(1)", False),
     Key("slab.before", "left", "", "figure before", "view(-1)", False),
     Key("slab.past", "h", "came out", "how forecasts on it came out", "past", False),
+    Key("slab.own", "a", "own", "what is read of it by your own properties, and a further reading", "own_readings", False),
     Key("slab.trace", "c", "trace", "what happened on it, and what else may have taken it up", "trace", False),
     Key("slab.figure", "g", "figure", "save the figure of its life", "figure"),
     Key("slab.passport", "p", "print", "save its passport as a PDF to print", "passport"),
@@ -217,6 +219,7 @@ PIECE = _keys_of(
     "piece", "One piece",
     Key("piece.measure", "m", "measure", "enter or correct its readings", "measure"),
     Key("piece.fault", "x", "looked", "looked at it: a fault, or none", "fault"),
+    Key("piece.own", "a", "own", "what is read of it by your own properties, and a further reading", "own_readings", False),
     Key("piece.trace", "t", "trace", "back to batch, run and slab, and forward to what shares the cause", "trace"),
     Key("piece.open", "enter", "open", "correct the firing, reading or fault on this line", "open_line", False),
     Key("piece.delete", "d", "delete", "delete the line; undo brings it back", "delete_line", False),
@@ -264,6 +267,15 @@ WHOSE = _keys_of(
     Key("whose.up", "up", "", "field before", "step(-1)", False),
     Key("whose.back", "escape", "back", "from the list to the fields, from the fields back", "fields"),
 )  # fmt: skip
+READINGS = _keys_of(
+    "readings", "Read by your own properties",
+    Key("readings.read", "a", "read", "enter a further reading of a property; it stands beside the first", "read"),
+    Key("readings.open", "enter", "correct", "correct the reading on this line", "open_line"),
+    Key("readings.delete", "d", "delete", "delete the reading on this line; undo brings it back", "delete_line"),
+    Key("readings.why", "ctrl+o", "why", "where each value comes from", "why"),
+    Key("readings.declare", "n", "declare", "declare a property of your own of such things", "declare"),
+    Key("readings.back", "escape", "back", "back to where you came from", "back"),
+)  # fmt: skip
 TRACE = _keys_of(
     "trace", "Tracing a fault",
     Key("trace.open", "enter", "open", "open the piece, batch, run or slab on this line", "open"),
@@ -308,6 +320,7 @@ BODY = _keys_of(
     Key("body.correct", "e", "correct", "correct what is known of it", "correct"),
     Key("body.child", "n", "change", "design a body from this one", "child"),
     Key("body.compare", "c", "compare", "compare it with its parent and its family's control", "compare"),
+    Key("body.own", "a", "own", "what is read of it by your own properties, and a further reading", "own_readings"),
     Key("body.past", "h", "came out", "how forecasts of it came out", "past", False),
     Key("body.report", "p", "print", "save its report as a PDF to print", "report"),
     Key("body.labels", "l", "labels", "labels for bags of it, with a code to scan", "labels", False),
@@ -332,6 +345,7 @@ BOOK = _keys_of(
     Key("book.open", "enter", "open", "open the line, or correct it; of an act, what it changed", "open"),
     Key("book.new", "n", "new", "a new line on this page", "new"),
     Key("book.delete", "d", "delete", "delete the line, or take back the act on it; undo brings it back", "delete"),
+    Key("book.own", "a", "own", "what is read of this line by your own properties, and a further reading", "own_readings"),
     Key("book.filter", "slash", "filter", "show only lines that hold these letters", "filter"),
 )  # fmt: skip
 BATCH = _keys_of(
@@ -343,6 +357,7 @@ BATCH = _keys_of(
     Key("batch.where", "b", "best slab", "which slab is best for it now, at any depth of slip", "where", False),
     Key("batch.pieces", "n", "form", "form test pieces of it", "form_pieces"),
     Key("batch.plasticity", "t", "plasticity", "liquid and plastic limit: cup, cone, threads", "plasticity", False),
+    Key("batch.own", "a", "own", "what is read of it by your own properties, and a further reading", "own_readings", False),
     Key("batch.log", "o", "happened", "water added, screened, sampled and the like", "log"),
     Key("batch.open", "enter", "open", "correct the line of its log or of what was weighed, or open the run on it", "open_line", False),
     Key("batch.delete", "d", "delete", "delete the line; undo brings it back", "delete_line", False),

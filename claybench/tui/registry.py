@@ -32,6 +32,7 @@ SCREENS = {
     "weigh": "book.weighing_out:WeighPlace",
     "piece": "pieces.piece_page:PiecePlace",
     "rows": "pieces.piece_page:RecordLinesPlace",
+    "readings": "readings.own_readings_page:OwnReadingsPlace",
     "measure": "pieces.measuring_grid:MeasurePlace",
     "trace": "pieces.trace_page:TracePlace",
     "whose": "pieces.piece_identification:IdentifyPlace",

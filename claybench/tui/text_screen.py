@@ -112,6 +112,8 @@ PURPOSE = {
     "repeats": "How much of the scatter of readings is the caliper, the hand, or the bars themselves, and what difference "
     "can be seen at all.",
     "rows": "Every line the record holds about a piece, or the photos of a body or a slab; each can be corrected or deleted.",
+    "readings": "What was read of one thing by the lab's own properties, and what it comes to. A second reading stands "
+    "beside the first.",
     "trace": "Where a fault may have come from: the way back to slab, board and what happened there, then every batch and "
     "bar that shares it, and why.",
     "whose": "A bar whose code cannot be read: type what it measures and weighs now, and the pieces it may be follow.",

@@ -148,16 +148,30 @@ def end_piece(lab: Lab, piece: str, how: str, *, on: date) -> None:
         act.change(Piece, piece, {"ended": how, "ended_at": on})
 
 
+def add_readings(lab: Lab, readings: Sequence[Measurement], title: str) -> None:
+    """Readings that were taken together; they correct nothing. `title` says what of: `crush strength of slab P1`.
+
+    One of the same moment as another of its kind is put a second after it.
+    """
+    with lab.acting(f"Read {title}") as act:
+        for reading in readings:
+            _add_after(act, reading)
+
+
 def add_reading(lab: Lab, reading: Measurement) -> None:
     """A further reading; it corrects nothing. One of the same moment as another is put a second after it."""
     table = TABLE_OF[Measurement]
     subject = next(filter(None, (getattr(reading, name) for name in (*table.one_of, table.alone))), "")
     with lab.acting(f"Read {reading.what.replace('_', ' ')} of {subject}") as act:
-        alike = {name: getattr(reading, name) for name in table.key if name != "at"}
-        taken = {row.at for row in act.rows(Measurement, **alike)}
-        while reading.at in taken:
-            reading = replace(reading, at=reading.at + timedelta(seconds=1))
-        act.add(reading)
+        _add_after(act, reading)
+
+
+def _add_after(act: Writer, reading: Measurement) -> None:
+    alike = {name: getattr(reading, name) for name in TABLE_OF[Measurement].key if name != "at"}
+    taken = {row.at for row in act.rows(Measurement, **alike)}
+    while reading.at in taken:
+        reading = replace(reading, at=reading.at + timedelta(seconds=1))
+    act.add(reading)
 
 
 def see_fault(lab: Lab, fault: FaultSeen) -> None:

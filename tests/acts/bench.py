@@ -5,8 +5,22 @@ from __future__ import annotations
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
+from claybench.measure.properties.built_in import BUILT_IN
+from claybench.measure.properties.of_lab import measured_property
+from claybench.measure.properties.property_set import PropertySet
 from claybench.record.opening import open_lab
-from claybench.terms import Batch, Body, Firing, Lot, Piece, Run, Slab
+from claybench.terms import (
+    Batch,
+    Body,
+    DeclaredProperty,
+    Firing,
+    Lot,
+    Piece,
+    PropertyInput,
+    PropertyWords,
+    Run,
+    Slab,
+)
 from claybench.work import pieces, recipes, runs, slabs
 
 NOW = datetime(2026, 3, 12, 9, 0, tzinfo=UTC)
@@ -27,6 +41,12 @@ SOUND: dict[str, dict[str, str]] = {
         "property": "crush_mpa", "of": "fired", "kind": "number", "unit": "MPa", "inputs": "crush_n N, side_mm mm",
         "formula": "crush_n / side_mm^2",
     },
+    "measure-of slab": {
+        "of": "slab", "code": "P2", "property": "hardness", "hardness": "40", "method": "durometer, Shore D",
+    },
+    "measure-of lot": {"of": "lot", "code": "L-1", "property": "residue_pct", "left_g": "2 g", "sieved_g": "100 g"},
+    "measure-of firing": {"of": "firing", "code": "F1", "property": "soot", "soot": "3"},
+    "measure-of fired": {"of": "fired", "code": "K7", "property": "gloss", "gloss": "satin", "firing": "F1"},
     "point cup": {"batch": "W-1-1", "what": "liquid_cup", "count": "22"},
     "point cone": {"batch": "W-1-1", "what": "liquid_cone", "value": "18 mm", "method": "80 g 30°"},
     "point bend": {"batch": "W-1-1", "what": "coil_bend", "value": "4"},
@@ -56,6 +76,37 @@ SOUND: dict[str, dict[str, str]] = {
 }  # fmt: skip
 """What is typed for each act, by its name and, where it is of several kinds, a word for the kind."""
 
+DECLARED = (
+    DeclaredProperty(property="hardness", of="slab", kind="number", digits=0, low=0, high=100,
+                     usual_low=20, usual_high=60),
+    DeclaredProperty(property="residue_pct", title="sieve residue", of="lot", kind="number", unit="%",
+                     formula="100 * left_g / sieved_g", low=0, high=100, usual_high=5),
+    DeclaredProperty(property="soot", title="soot in the kiln", of="firing", kind="score"),
+    DeclaredProperty(property="gloss", of="fired", kind="word"),
+)  # fmt: skip
+INPUTS = tuple(
+    PropertyInput(property="residue_pct", position=position, input=name, unit="g", low=0)
+    for position, name in enumerate(("left_g", "sieved_g"), 1)
+)
+WORDS = tuple(
+    PropertyWords(property="soot", score=score, words=words)
+    for score, words in ((1, "none"), (3, "some"), (5, "black"))
+)
+PROPERTIES = PropertySet(
+    [
+        *BUILT_IN.values(),
+        *(
+            measured_property(
+                row,
+                [each for each in INPUTS if each.property == row.property],
+                [each for each in WORDS if each.property == row.property],
+            )
+            for row in DECLARED
+        ),
+    ]
+)
+"""Those of the bench: built in, and its own."""
+
 
 def make_bench(path: Path) -> Path:
     """Two slabs in service and one being cast, a batch mixed and one begun, a layer drying, two bars, one fired."""
@@ -80,8 +131,15 @@ def make_bench(path: Path) -> Path:
         lab, [Piece(piece=code, batch="W-1-1", plastic_mm=100.0, formed_at=NOW - DAY) for code in ("K3", "K7")]
     )
     pieces.add_firing(lab, Firing(firing="F1", fired_on=NOW.date()), ["K7"])
+    for row in DECLARED:
+        pieces.declare_property(
+            lab,
+            row,
+            [each for each in INPUTS if each.property == row.property],
+            [each for each in WORDS if each.property == row.property],
+        )
     lab.close()
     return path
 
 
-__all__ = ["NOW", "SOUND", "make_bench"]
+__all__ = ["NOW", "PROPERTIES", "SOUND", "make_bench"]

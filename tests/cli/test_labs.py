@@ -121,6 +121,10 @@ def test_copies_are_made_and_open(command: Command, lab_path: Path) -> None:
     assert command("backups", "--copy-to", "copy.claybench", "--lab", lab_path).code == 0
     assert "Test lab" in command("settings", "name", "--lab", "copy.claybench").out
     assert command("backups", "--copy-to", "copy.claybench", "--lab", lab_path).code == 3
+    for words in (("backups", "--copy-to", "-"), ("demo", "--keep", "-", "--no-show"), ("new", "-"), ("export", "-")):
+        lab = ("--lab", lab_path) if words[0] in ("backups", "export") else ()
+        refused = command(*words, *lab)
+        assert refused.code == 2 and "cannot go to stdout" in refused.err and not Path("-").exists(), words
     assert command("backups", "--lab", "postgresql+psycopg://host/lab").code == 2
 
 

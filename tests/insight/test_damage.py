@@ -12,7 +12,7 @@ from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.drying.lab_rows import LabRows
 from claybench.insight.settings import Settings
 from claybench.insight.slab_condition.proposed_layer import ProposedLayer
-from claybench.insight.slab_condition.slab_damage import damage_evidence
+from claybench.insight.slab_condition.slab_damage import damage_evidence, look_over_tasks
 from claybench.insight.slab_condition.slab_verdicts import SlabVerdicts
 from claybench.insight.slab_condition.verdict import Evidence, SlabVerdict, makes_suspect
 from claybench.terms import Air, Slab, SlabEvent
@@ -58,6 +58,20 @@ def test_a_chip_makes_a_slab_suspect_until_its_face_is_looked_over() -> None:
     looked = verdict(log(0, "weighed_dry", mass_g=DRY_G), chip, log(4, "looked_over", face="form"))
     assert looked.verdict == "ready" and looked.layer.grade == "fine"
     assert not [each for each in looked.evidence if each.kind == "chips"]
+
+
+def test_a_chipped_face_is_due_to_be_looked_over_until_it_was() -> None:
+    chip = log(3, "chipped", face="form")
+    (due,) = look_over_tasks(model_of(chip))
+    assert (due.kind, due.code, due.at) == ("look_over", "P1", datetime(2026, 3, 4, tzinfo=UTC))
+    assert due.text == "look over the form face of P1: chipped 4 Mar and not looked over since"
+    assert not due.pressing and due.overdue(on(4))
+    (still,) = look_over_tasks(model_of(chip, log(4, "looked_over", face="open")))
+    assert still == due
+    assert not list(look_over_tasks(model_of(chip, log(4, "looked_over", face="form"))))
+    retired = model_of(chip)
+    retired.rows = replace(retired.rows, slabs=[replace(retired.rows.slabs[0], retired_on=date(2026, 3, 5))])
+    assert not list(look_over_tasks(retired))
 
 
 @pytest.mark.parametrize(("word", "clears"), [

@@ -115,6 +115,8 @@ def questions() -> Iterator[Question]:
     yield from _once("body_codes", bodies.body_codes, dated=False)
     for of, codes in (("body", BODIES), ("slab", SLABS)):
         yield from _each(f"values_read of a {of}", partial(record_values.values_read, of=of), codes, dated=False)
+    for of, codes in (("body", BODIES), ("slab", SLABS), ("batch", BATCHES), ("piece", PIECES)):
+        yield from _each(f"own_readings_of a {of}", partial(record_values.own_readings_of, of=of), codes)
     yield from _once("shelf", bodies.stock_lists, dated=False)
     yield from _once("compare_bodies", comparison.compare_bodies, BODIES)
     yield from _once("side_by_side", _beside)

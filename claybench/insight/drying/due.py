@@ -30,6 +30,8 @@ _LATELY = timedelta(days=2)
 """So long after a lift a bare slab is asked to be weighed; common practice, no source."""
 _TURNED = frozenset({"turned", "demoulded"})
 
+_AT_NO_HOUR = frozenset({"look_over"})
+
 READING_DUE = {"dry_length": DRY_LENGTH, "fired_length": FIRED_LENGTH}
 """The reading to take of pieces, by the kind of what is due."""
 
@@ -39,7 +41,7 @@ class DueTask:
     """One thing to do."""
 
     kind: str
-    """touch, lift, turn, weigh, service, dry_length or fired_length."""
+    """touch, lift, turn, weigh, service, look_over, dry_length or fired_length."""
     at: datetime
     text: str
     code: str
@@ -57,14 +59,30 @@ class DueTask:
 
 
 def due_tasks(
-    model: LabModel, pieces: Sequence[Piece], fired: Iterable[Fired], firings: Iterable[Firing]
+    model: LabModel,
+    pieces: Sequence[Piece],
+    fired: Iterable[Fired],
+    firings: Iterable[Firing],
+    more: Iterable[DueTask] = (),
 ) -> list[DueTask]:
-    """Everything due: layers first, then the rest, soonest first."""
+    """Everything due, with `more` that others have found: layers first, then the rest, soonest first.
+
+    What is due at no hour, such as a look at a chip, comes after what has its hour and before what is still to come.
+    """
     fired_on = {
         firing.firing: clock.as_moment(firing.fired_on, model.zone) for firing in firings if firing.fired_on is not None
     }
-    tasks = [*_layer_tasks(model), *_slab_tasks(model), *_piece_tasks(pieces, fired, fired_on, model.zone)]
-    return sorted(tasks, key=lambda each: (not each.pressing, each.at, natural_key(each.text)))
+    tasks = [*_layer_tasks(model), *_slab_tasks(model), *_piece_tasks(pieces, fired, fired_on, model.zone), *more]
+    return sorted(
+        tasks,
+        key=lambda each: (
+            not each.pressing,
+            not each.pressing and not each.overdue(model.at),
+            each.kind in _AT_NO_HOUR,
+            each.at,
+            natural_key(each.text),
+        ),
+    )
 
 
 def _layer_tasks(model: LabModel) -> Iterator[DueTask]:

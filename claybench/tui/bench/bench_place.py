@@ -26,7 +26,9 @@ if TYPE_CHECKING:
     from claybench.tui.notebook import Notebook
 
 
-SUBJECT_OF_TASK = {"touch": "run", "lift": "run", "turn": "slab", "weigh": "slab", "service": "slab"}
+SUBJECT_OF_TASK = {
+    "touch": "run", "lift": "run", "turn": "slab", "weigh": "slab", "service": "slab", "look_over": "slab",
+}  # fmt: skip
 """What each kind of due thing is about; the others are about pieces."""
 
 

@@ -153,6 +153,9 @@ class RunPlace(TouchKeys, RowLinesPlace["RunPage"]):
         """Where something found in its clay may have come from, and what shares the cause."""
         self.notebook.open_screen("trace", "run", self.code, self.tab)
 
+    def action_own_readings(self) -> None:
+        self.notebook.open_screen("readings", "run", self.code, self.tab)
+
     def action_batch(self) -> None:
         if self.page is not None:
             self.start_worker(self.notebook.open_record("batches", self.page.layer.poured.run.batch))

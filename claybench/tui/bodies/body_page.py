@@ -188,6 +188,9 @@ class BodyPlace(RecordPlace["BodyPage"]):
             codes = dict.fromkeys([self.code, *(code for code in others if code)])
             self.notebook.push_screen(ComparePlace(list(codes)))
 
+    def action_own_readings(self) -> None:
+        self.notebook.open_screen("readings", "body", self.code, self.tab)
+
     def action_past(self) -> None:
         self.notebook.open_screen("past", body=self.code, tab=self.tab)
 

@@ -171,6 +171,9 @@ class BatchPlace(RowLinesPlace["BatchPage"]):
     def action_plasticity(self) -> None:
         self.notebook.push_screen(PlasticityPlace(self.code))
 
+    def action_own_readings(self) -> None:
+        self.notebook.open_screen("readings", "batch", self.code, self.tab)
+
     def action_log(self) -> None:
         self.start_worker(ask_batch_event(self.notebook, self.code))
 

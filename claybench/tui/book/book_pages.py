@@ -20,6 +20,7 @@ from claybench.terms import (
     Material,
     SettingTerm,
 )
+from claybench.terms.properties import TABLE_OF_SUBJECT
 from claybench.tui.display_text import NOTHING, CellText, moment_text, number_text, word_text
 from claybench.tui.forms.act_form import ask_act
 from claybench.tui.forms.correcting import correct_fault, correct_line, correct_row, correct_setting, delete_line
@@ -60,6 +61,11 @@ class BookPage(Generic[T, R]):
     empty: str = "Nothing here yet: n."
     why_not_new: str = "Lines come here by themselves."
     why_not_delete: str = "Lines are not deleted here: open one to correct it, or take its act back in the history."
+
+    @property
+    def subject(self) -> str:
+        """What a property is of that is read of its lines; empty where none is."""
+        return next((of for of, table in TABLE_OF_SUBJECT.items() if table == self.name), "")
 
     @property
     def columns(self) -> tuple[TableColumn, ...]:

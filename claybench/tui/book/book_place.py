@@ -81,6 +81,13 @@ class BookPlace(ListPlace["PageLines", object]):
             return
         self.start_worker(self._guarded(self.page.new(self.notebook)))
 
+    def action_own_readings(self) -> None:
+        code = self.table.record
+        if not self.page.subject:
+            self.notify("Your own properties are of batches, runs, firings, materials and lots here: go to their page.")
+        elif isinstance(code, str):
+            self.notebook.open_screen("readings", self.page.subject, code, self.tab)
+
     def action_delete(self) -> None:
         record = self.table.record
         if self.page.delete is None:

@@ -7,7 +7,7 @@ from datetime import UTC, datetime, tzinfo
 from typing import TYPE_CHECKING
 
 from claybench import acts, ask, work
-from claybench.terms import TABLE_OF, Check, Column, Photo, SlabEvent
+from claybench.terms import TABLE_OF, Check, Column, Measurement, Photo, SlabEvent
 from claybench.tui.display_text import moment_text
 from claybench.tui.forms.act_form import ask_act
 
@@ -16,6 +16,8 @@ if TYPE_CHECKING:
     from claybench.record.history import ChangedRow
     from claybench.tui.notebook import Notebook
 
+_HOW_READ = ("at", "by", "instrument", "step", "method", "together", "note")
+"""What is asked of a reading of the lab's own when it is corrected, beside its value."""
 WORDS = {Check: "touch", SlabEvent: "log line"}
 """What the screen calls a row where the dictionary's noun is the record's."""
 
@@ -93,6 +95,11 @@ def _asked_columns(row: object) -> list[str]:
         usual = acts.slabs.ASKED.get(row.event, ("at", "note"))
         filled = [name for name in names if getattr(row, name) is not None and name != "event"]
         return [*usual, *(name for name in (*filled, "by", "note", "event") if name not in usual)]
+    if isinstance(row, Measurement) and row.what not in TABLE_OF[Measurement]["what"].words:
+        # what a lab has declared itself: what it is of and what was read stay, how it was read may have been said wrong
+        read = "word" if row.word is not None and row.value is None else "value"
+        filled = [name for name in names if getattr(row, name) is not None and name != "what"]
+        return [read, *(name for name in dict.fromkeys((*_HOW_READ, *filled)) if name != read)]
     return names
 
 

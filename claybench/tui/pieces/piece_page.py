@@ -126,6 +126,9 @@ class PiecePlace(RowLinesPlace["PiecePage"]):
         last = self.page.lines[-1].fired if self.page else None
         self.start_worker(ask_piece_fault(self.notebook, self.code, last.firing if last else ""))
 
+    def action_own_readings(self) -> None:
+        self.notebook.open_screen("readings", "piece", self.code, self.tab)
+
     def action_trace(self) -> None:
         self.notebook.open_screen("trace", "piece", self.code, self.tab)
 

@@ -75,6 +75,7 @@ class SlabPlace(SlabKeys, TouchKeys, RowLinesPlace["SlabPage"]):
             f"holds {number_text(wet.capacity_g, 0, 'g')} of water ({wet.capacity_doubt})",
             f"{_drying_text(page)}; it has dried {number_text(page.dried_g / 1000, 1, 'kg')} of clay",
             *[f"{each.declared.title}: {each.text()}" for each in page.values],
+            *[f"{each.title}: not read yet: a" for each in page.unread],
             *(["", "Drying out", *(f"  {line}" for line in page.drying_words)] if page.drying_words else []),
             "",
             "What happened",
@@ -151,6 +152,9 @@ class SlabPlace(SlabKeys, TouchKeys, RowLinesPlace["SlabPage"]):
 
     def action_pour_steps(self) -> None:
         self.notebook.open_screen("pour", self.code)
+
+    def action_own_readings(self) -> None:
+        self.notebook.open_screen("readings", "slab", self.code, self.tab)
 
     def action_trace(self) -> None:
         self.notebook.open_screen("trace", "slab", self.code, self.tab)

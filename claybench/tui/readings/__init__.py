@@ -1,0 +1,1 @@
+"""What is read of anything by the lab's own properties."""
