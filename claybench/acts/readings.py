@@ -52,6 +52,11 @@ def field_of_input(name: str) -> str:
     return f"{name}_read" if name in _TAKEN_NAMES else name
 
 
+def subject_word(of: str) -> str:
+    """What people call such a thing: a piece, before a firing or after one."""
+    return "piece" if of == "fired" else of
+
+
 def readable_property(name: str, of: str, properties: PropertySet) -> Property:
     """One of the lab's own properties by its name or title.
 
@@ -88,7 +93,7 @@ def own_reading_act(declared: Property, properties: PropertySet) -> Act:
     asked = _fields_read(declared, properties)
     return Act(
         name="measure-of",
-        title=f"{declared.title} of {{of}} {{code}}",
+        title=f"{declared.title} of {subject_word(declared.of)} {{code}}",
         given=("of", "code", "property"),
         fields=(
             replace(_OF, text=declared.of),
@@ -195,7 +200,9 @@ def _offers(lab: Lab, declared: Property, given: Values) -> Offers:
         said = dict.fromkeys(each.words for each in reversed(held.sets[declared.name]) if each.words)
         offers[field_of_input(declared.name)] = FieldOffer(suggestions=tuple(said))
     if declared.of == "fired":
-        offers["firing"] = FieldOffer(suggestions=tuple(row.firing for row, _ in ask.pieces.list_firings(lab)))
+        with lab.reading() as record:
+            firings = tuple(row.firing for row in record.rows(Fired, piece=held.code))
+        offers["firing"] = FieldOffer(firings[0] if len(firings) == 1 else "", firings)
     return offers
 
 
@@ -254,8 +261,7 @@ def _questions(lab: Lab, declared: Property, properties: PropertySet, values: Va
 def _record(lab: Lab, declared: Property, properties: PropertySet, values: Values) -> str:
     code = ask.record_values.own_readings_of(lab, str(values["code"]), of=declared.of).code
     readings = _rows(lab, declared, properties, {**values, "code": code})
-    subject = "piece" if declared.of == "fired" else declared.of
-    work.pieces.add_readings(lab, readings, f"{declared.title} of {subject} {code}")
+    work.pieces.add_readings(lab, readings, f"{declared.title} of {subject_word(declared.of)} {code}")
     return code
 
 

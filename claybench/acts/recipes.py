@@ -10,6 +10,7 @@ from claybench import ask, insight, work
 from claybench.acts.act import Act, FieldOffer, Offers, Values, enters
 from claybench.acts.field import ActField, text_as_typed
 from claybench.errors import BadInput, Question
+from claybench.facts.plaster import MIX_WATER_DENSITY
 from claybench.insight.next_code import next_code
 from claybench.mix.material_cautions import MaterialCare
 from claybench.mix.recipe_line import write_recipe
@@ -226,6 +227,15 @@ def _log_batch(lab: Lab, values: Values, answered: Sequence[Question]) -> str:
     return str(values["batch"])
 
 
+def event_g_per_ml(event: str | None) -> float | None:
+    """What a millilitre of what an event adds or takes weighs: water may be typed as a volume, all else as a mass."""
+    return MIX_WATER_DENSITY.value if event in ("water_added", "water_off") else None
+
+
+def _event_offers(_lab: Lab, given: Values) -> Offers:
+    return {"mass_g": FieldOffer(g_per_ml=event_g_per_ml(given.get("event")))}
+
+
 BATCH_EVENT = Act(
     name="batch-event",
     title="What happened to batch {batch}",
@@ -233,7 +243,7 @@ BATCH_EVENT = Act(
     fields=(
         ActField.of_column(BatchEvent, "batch"),
         ActField.of_column(BatchEvent, "event", "water_added", required=True),
-        ActField.of_column(BatchEvent, "mass_g", note="of what was added or taken", option="mass"),
+        ActField.of_column(BatchEvent, "mass_g", note="added or taken; water as 0.5 L, too", option="mass"),
         ActField.of_column(BatchEvent, "material"),
         ActField.of_column(BatchEvent, "lot"),
         ActField.of_column(BatchEvent, "slip_sg", note="after it", option="slip-sg"),
@@ -242,6 +252,7 @@ BATCH_EVENT = Act(
         ActField.of_column(BatchEvent, "at", text="now"),
         ActField.of_column(BatchEvent, "note"),
     ),
+    offers=_event_offers,
     questions=_event_questions,
     do=_log_batch,
 )

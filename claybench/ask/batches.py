@@ -11,10 +11,12 @@ from claybench.ask.weighing_out import WeighingOut, weighing_from
 from claybench.insight.batch_notes import sized_for_each
 from claybench.insight.drying.poured_layers import PouredLayer
 from claybench.insight.drying.slip_left import batch_volume_ml
+from claybench.insight.record_values import RecordValue, values_and_unread
+from claybench.measure.properties.declaration import Property
 from claybench.mix.material_cautions import handling_cautions
 from claybench.mix.sized_for import SizedFor
 from claybench.record.lab import Lab
-from claybench.terms import Batch, BatchEvent, BatchLine, Body, Lot, Piece
+from claybench.terms import Batch, BatchEvent, BatchLine, Body, Lot, Measurement, Piece
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,11 +52,15 @@ class BatchPage:
     cautions: tuple[str, ...]
     """Cautions of its materials, each with its source."""
     at: datetime
+    values: tuple[RecordValue, ...] = ()
+    """What was read of the batch itself, by the lab's own properties."""
+    unread: tuple[Property, ...] = ()
+    """Those of which nothing was read of this one."""
 
 
 def batch_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> BatchPage:
     """One batch."""
-    snapshot = take_snapshot(lab, *TABLES, Lot, Piece, as_of=as_of)
+    snapshot = take_snapshot(lab, *TABLES, Lot, Measurement, Piece, as_of=as_of, where={Measurement: {"batch": code}})
     batch = snapshot.row_then(lab, Batch, code)
     model = model_from(snapshot)
     own = sorted((row for row in snapshot.rows(BatchLine) if row.batch == batch.batch), key=lambda row: row.position)
@@ -63,6 +69,7 @@ def batch_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> BatchPa
         total += row.mass_g
         lines.append(WeighLine(row.material, row.lot, row.mass_g, total, row))
     weighing = weighing_from(snapshot, batch)
+    values, unread = values_and_unread(snapshot.rows(Measurement), snapshot.properties, "batch", batch.batch)
     return BatchPage(
         lab=snapshot.settings.text_of("name"),
         paper=snapshot.settings.text_of("paper"),
@@ -77,6 +84,8 @@ def batch_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> BatchPa
         slip_ml=batch_volume_ml(batch, total),
         cautions=tuple(each.line() for each in handling_cautions(weighing.care)),
         at=snapshot.at,
+        values=values,
+        unread=unread,
     )
 
 

@@ -16,12 +16,14 @@ from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.drying.poured_layers import PouredLayer
 from claybench.insight.drying.slip_left import slip_left_ml
 from claybench.insight.next_code import next_code
+from claybench.insight.record_values import RecordValue, values_and_unread
 from claybench.insight.slab_condition.fitness_for_layer import DOUBTFUL
 from claybench.insight.slab_condition.verdict import SlabVerdict
 from claybench.insight.slab_water.wetness import Wetness
+from claybench.measure.properties.declaration import Property
 from claybench.quantity.shown import percent
 from claybench.record.lab import Lab
-from claybench.terms import Batch, BatchEvent, Body, Family, Piece, Run, Slab
+from claybench.terms import Batch, BatchEvent, Body, Family, Measurement, Piece, Run, Slab
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,14 +37,19 @@ class RunPage:
     wetness: Wetness
     pieces: tuple[Piece, ...]
     at: datetime
+    values: tuple[RecordValue, ...] = ()
+    """What was read of the run itself, by the lab's own properties."""
+    unread: tuple[Property, ...] = ()
+    """Those of which nothing was read of this one."""
 
 
 def run_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> RunPage:
     """One run."""
-    snapshot = take_snapshot(lab, *TABLES, Piece, as_of=as_of)
+    snapshot = take_snapshot(lab, *TABLES, Measurement, Piece, as_of=as_of, where={Measurement: {"run": code}})
     model = model_from(snapshot)
     poured = _poured_layer(snapshot, model, code)
     slab = next(slab for slab in snapshot.rows(Slab) if slab.slab == poured.run.slab)
+    values, unread = values_and_unread(snapshot.rows(Measurement), snapshot.properties, "run", poured.run.run)
     return RunPage(
         layer=LayerNow.from_poured(model, poured),
         forecast_steps=tuple(forecast_steps(model.forecasts, poured.run.run)),
@@ -50,6 +57,8 @@ def run_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> RunPage:
         wetness=model.wetnesses[slab.slab],
         pieces=tuple(piece for piece in snapshot.rows(Piece) if piece.run == poured.run.run),
         at=snapshot.at,
+        values=values,
+        unread=unread,
     )
 
 

@@ -13,7 +13,7 @@ from claybench.ask.snapshot import Snapshot, correctable_rows, take_snapshot
 from claybench.insight.contradictions import WeighingHistory
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.drying.poured_layers import PouredLayer
-from claybench.insight.record_values import RecordValue, record_values
+from claybench.insight.record_values import RecordValue, values_and_unread
 from claybench.insight.sizing.pour_weighings import pour_weighings, slabs_of_mix
 from claybench.insight.slab_condition.ring_and_dry_mass import RingStart, ring_test_start
 from claybench.insight.slab_condition.slab_verdicts import SlabVerdicts
@@ -118,9 +118,7 @@ def slab_page_from(snapshot: Snapshot, code: str) -> SlabPage:
     water = model.slabs.balances[slab.slab]
     mix = slabs_of_mix(slab, snapshot.rows(Slab))
     dried = sum(each.layer.dry_per_area * (each.layer.area_cm2 or water.size.usable_cm2) / 10 for each in runs)
-    values = record_values(snapshot.rows(Measurement), snapshot.properties, "slab").get(slab.slab, ())
-    read = {each.declared.name for each in values}
-    own = [each for each in snapshot.properties.values() if each.own and each.of == "slab"]
+    values, unread = values_and_unread(snapshot.rows(Measurement), snapshot.properties, "slab", slab.slab)
     return SlabPage(
         verdict=verdict_of(slab, snapshot, model),
         size=water.size,
@@ -133,7 +131,7 @@ def slab_page_from(snapshot: Snapshot, code: str) -> SlabPage:
         weighed_for_pour=pour_weighings(mix, snapshot.rows(SlabEvent), snapshot.settings)[0],
         at=snapshot.at,
         values=values,
-        unread=tuple(each for each in own if each.name not in read),
+        unread=unread,
     )
 
 

@@ -76,6 +76,16 @@ def record_values(
     return {code: values for code, rows in own.items() if (values := _values(rows, declared, properties))}
 
 
+def values_and_unread(
+    readings: Iterable[Measurement], properties: PropertySet, of: str, code: str
+) -> tuple[tuple[RecordValue, ...], tuple[Property, ...]]:
+    """What was read of one record itself, and the properties of such of which nothing was."""
+    values = record_values(readings, properties, of).get(code, ())
+    read = {each.declared.name for each in values}
+    own = (each for each in properties.values() if each.own and each.of == of)
+    return values, tuple(each for each in own if each.name not in read)
+
+
 def _values(rows: list[Measurement], declared: Iterable[Property], properties: PropertySet) -> tuple[RecordValue, ...]:
     found = []
     for each in declared:

@@ -46,6 +46,8 @@ SOUND: dict[str, dict[str, str]] = {
     },
     "measure-of lot": {"of": "lot", "code": "L-1", "property": "residue_pct", "left_g": "2 g", "sieved_g": "100 g"},
     "measure-of firing": {"of": "firing", "code": "F1", "property": "soot", "soot": "3"},
+    "measure-of batch": {"of": "batch", "code": "W-1-1", "property": "smell", "smell": "sour"},
+    "measure-of run": {"of": "run", "code": "R1", "property": "skin_mm", "skin_mm": "0.5 mm"},
     "measure-of fired": {"of": "fired", "code": "K7", "property": "gloss", "gloss": "satin", "firing": "F1"},
     "point cup": {"batch": "W-1-1", "what": "liquid_cup", "count": "22"},
     "point cone": {"batch": "W-1-1", "what": "liquid_cone", "value": "18 mm", "method": "80 g 30°"},
@@ -83,6 +85,8 @@ DECLARED = (
                      formula="100 * left_g / sieved_g", low=0, high=100, usual_high=5),
     DeclaredProperty(property="soot", title="soot in the kiln", of="firing", kind="score"),
     DeclaredProperty(property="gloss", of="fired", kind="word"),
+    DeclaredProperty(property="smell", of="batch", kind="word"),
+    DeclaredProperty(property="skin_mm", title="skin", of="run", kind="number", unit="mm"),
 )  # fmt: skip
 INPUTS = tuple(
     PropertyInput(property="residue_pct", position=position, input=name, unit="g", low=0)

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from claybench.acts.act import part_named_values, perform
+from claybench.acts.field import ActField
 from claybench.acts.reading_tools import instruments_of_inputs, steps_of_inputs
 from claybench.acts.readings import MEASURE_OF, own_reading_act, readable_property
 from claybench.ask.record_values import own_readings_of
@@ -43,6 +44,13 @@ def test_what_is_asked_follows_from_the_declaration() -> None:
     assert (said["3"].value, said["3"].echo) == (3, "= some") and said["4"].echo == "= between some and black"
     assert "whole number" in said["2.5"].wrong and "5 or less" in said["6"].wrong
     assert "1 none, 3 some, 5 black" in score.note
+
+
+def test_what_a_reading_is_of_stays_what_it_is_in_the_form_that_corrects_it() -> None:
+    field = ActField.of_column(Measurement, "what", "hardness")
+    assert field.text == "hardness" and field.words[0] == "hardness" and "plastic_mm" in field.words
+    assert field.understand(field.text, NOW).value == "hardness"
+    assert ActField.of_column(Measurement, "what", "dry_mm").words.count("dry_mm") == 1
 
 
 def test_an_input_called_like_a_field_of_the_act_has_a_field_of_its_own_and_a_constant_has_none() -> None:
@@ -129,8 +137,9 @@ def test_a_command_records_and_another_tells_it_with_why(lab_path: Path, command
     assert empty.code == 2 and "Nothing is read" in empty.err
     assert command("undo", *lab).code == 0
     assert command("measured", "lot", "L-1", "--json", *lab).json["properties"][0]["n"] == 2
-    assert command("measure-of", "fired", "K7", "gloss", "satin", *lab).code == 2  # of which firing is not said
-    assert command("measure-of", "fired", "K7", "gloss", "satin", "--firing", "F1", *lab).code == 0
+    assert command("measure-of", "fired", "K3", "gloss", "satin", *lab).code == 2  # it was in no firing
+    fired = command("measure-of", "fired", "K7", "gloss", "satin", "--json", *lab).json  # it was in one only
+    assert fired["label"] == "Read gloss of piece K7" and fired["values"]["firing"] == "F1"
     assert "satin" in command("measured", "piece", "K7", *lab).out
     none = command("measured", "body", "W-1", *lab)
     assert none.code == 0 and "claybench property NAME --of body" in none.err

@@ -11,7 +11,7 @@ import pytest
 from claybench.acts.act import act_questions
 from claybench.acts.weighing_out import weights_act
 from claybench.record.opening import open_lab
-from claybench.terms import Batch, BatchLine, Body
+from claybench.terms import Batch, BatchEvent, BatchLine, Body
 from claybench.work.recipes import add_body, mix_batch
 from tests.cli.conftest import Command
 
@@ -77,3 +77,12 @@ def test_all_weights_at_once_ask_the_same(path: Path) -> None:
     assert [(each.kind, each.field) for each in act_questions(lab, act, values, AT)] == [("off_target", "mass0")]
     assert act_questions(lab, act, {**values, "mass0": 605.0}, AT) == []
     lab.close()
+
+
+def test_water_that_is_added_later_may_be_measured_by_volume_and_nothing_else_may(command: Command, path: Path) -> None:
+    lab = ("--lab", path)
+    assert command("batch-event", "W-01-1", "water added", "--mass", "100 mL", *lab).code == 0
+    (event,) = rows(path, BatchEvent)
+    assert event.mass_g == pytest.approx(99.8)  # 0.998 g/mL at 20 °C, IAPWS-95
+    refused = command("batch-event", "W-01-1", "dry_added", "--mass", "100 mL", *lab)
+    assert refused.code == 2 and "--mass" in refused.err

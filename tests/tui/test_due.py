@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from claybench.ask.bench import bench_now
 from claybench.ask.runs import run_page
 from tests.sample import END, copy_lab
 from tests.tui.driver import SIZES, Driver, opened
@@ -40,6 +41,16 @@ async def test_enter_opens_what_is_due(sample_lab_file: Path, tmp_path: Path) ->
         await driver.press("enter")
         assert "P3" in driver.text() and "Bench" in driver.text()
         assert driver.app.screen.code == "P3"  # type: ignore[attr-defined]
+        await driver.press("escape")
+        due = bench_now(driver.app.lab).due
+        (chipped,) = [each for each in due if each.kind == "look_over"]
+        assert chipped.code == "P4" and "chipped 6 Jul and not looked over since" in chipped.text
+        # after what has its hour and before what is still to come
+        before, later = due[: due.index(chipped)], due[due.index(chipped) + 1 :]
+        assert not any(each.overdue(END) for each in later) and any(each.kind == "weigh" for each in before)
+        await go(driver, "look over the form face of P4")
+        await driver.press("enter")
+        assert driver.app.screen.code == "P4"  # type: ignore[attr-defined]
         await driver.press("escape", "d")
         assert "> P1" in driver.text()
 

@@ -71,6 +71,27 @@ async def test_a_slab_and_a_firing_are_read_corrected_and_explained_by_keys(lab_
         await driver.press("home", "a")
         assert "go to their page" in driver.text()
 
+        while "[Runs]" not in driver.said("#pages"):
+            await driver.press("left")
+        await driver.press("home", "enter")
+        assert "skin: not read yet: a" in driver.text()
+        await driver.press("a")
+        await driver.write("0.5")
+        await driver.press("ctrl+s", "escape")
+        assert "skin: 0.5 mm" in driver.text()
+        await driver.press("b", "a")  # its batch
+        await driver.write("sour")
+        await driver.press("ctrl+s", "escape")
+        assert "Batch W-1-1" in driver.text() and "smell: sour" in driver.text()
+
+        await driver.press("o")  # water by volume, and by volume water alone
+        await driver.fill(mass_g="0.1 L")
+        assert "= 100 mL at 0.998 g/mL = 99.8 g" in driver.text()
+        await driver.fill(event="sampled")
+        await driver.fill(mass_g="0.1 L")
+        assert "99.8 g" not in driver.text() and "Type its mass" in driver.text()
+        await driver.press("escape")
+
         await driver.press("5", "home", "enter", "a")
         assert "No property of a body is declared in this lab yet" in driver.text()
         await driver.press("n")

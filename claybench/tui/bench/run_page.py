@@ -16,6 +16,7 @@ from claybench.terms import Check
 from claybench.tui.display_text import duration_text, moment_text, number_text, share_text, time_range_text, word_text
 from claybench.tui.forms.correcting import earlier_value_text
 from claybench.tui.forms.layers import ask_lift, ask_touch, correct_run
+from claybench.tui.forms.own_readings import own_value_lines
 from claybench.tui.forms.pieces import ask_clay_fault, ask_new_pieces
 from claybench.tui.keys import RUN, bindings
 from claybench.tui.plain_table import PlainTable, table_of_rows
@@ -88,6 +89,8 @@ class RunPlace(TouchKeys, RowLinesPlace["RunPage"]):
         lines += [f"  {text}" for text in forecast.because]
         if page.pieces:
             lines += ["", "pieces: " + ", ".join(piece.piece for piece in page.pieces)]
+        own = own_value_lines(page.values, page.unread)
+        lines += ["", *own] if own else []
         self.query_one(RowLines).fill(lines)
 
     def tables(self) -> list[PlainTable]:

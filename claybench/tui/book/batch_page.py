@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from textual.widget import Widget
@@ -16,6 +17,7 @@ from claybench.tui.display_text import NOTHING, moment_text, number_text, word_t
 from claybench.tui.forms.act_form import ask_act
 from claybench.tui.forms.correcting import correct_row, earlier_value_text
 from claybench.tui.forms.layers import ask_pour
+from claybench.tui.forms.own_readings import own_value_lines
 from claybench.tui.forms.pieces import ask_new_pieces
 from claybench.tui.keys import BATCH, bindings
 from claybench.tui.plain_table import PlainTable, table_of_rows
@@ -38,6 +40,8 @@ def batch_lines(page: BatchPage, corrections: Corrections) -> list[str | RowLine
         lines += ["", "What happened to it", *_event_lines(page, corrections)]
     lines += ["", "Poured", *(_run_lines(page) if page.runs else ["  not yet: r"])]
     lines += ["", "Pieces", f"  {', '.join(piece.piece for piece in page.pieces) or 'none yet: n'}"]
+    own = own_value_lines(page.values, page.unread)
+    lines += ["", *own] if own else []
     return [*lines, "", page.batch.note] if page.batch.note else lines
 
 
@@ -99,8 +103,13 @@ def _run_lines(page: BatchPage) -> list[RowLine]:
 
 
 async def ask_batch_event(notebook: Notebook, batch: str) -> None:
-    """Something done to a batch."""
-    await ask_act(notebook, acts.recipes.BATCH_EVENT, fixed={"batch": batch}, tab="book", draft=f"log {batch}")
+    """Something done to a batch; water may be typed as a volume."""
+    form = await ask_act(notebook, acts.recipes.BATCH_EVENT, fixed={"batch": batch}, tab="book", draft=f"log {batch}")
+
+    def g_per_ml() -> float | None:
+        return acts.recipes.event_g_per_ml(form.typed()["event"].replace(" ", "_"))
+
+    form.asks = tuple(replace(each, g_per_ml=g_per_ml) if each.name == "mass_g" else each for each in form.asks)
 
 
 async def ask_weights(notebook: Notebook, page: BatchPage) -> None:

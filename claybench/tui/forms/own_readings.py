@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from claybench import acts
@@ -12,8 +13,17 @@ from claybench.tui.forms.form import Form
 
 if TYPE_CHECKING:
     from claybench.ask.record_values import OwnReadings
+    from claybench.insight.record_values import RecordValue
     from claybench.measure.properties.declaration import Property
     from claybench.tui.notebook import Notebook
+
+
+def own_value_lines(values: Iterable[RecordValue], unread: Iterable[Property]) -> list[str]:
+    """What was read of a thing by the lab's own properties, and what was not yet, with the key for it."""
+    return [
+        *(f"{each.declared.title}: {each.text()}" for each in values),
+        *(f"{each.title}: not read yet: a" for each in unread),
+    ]
 
 
 async def ask_own_reading(notebook: Notebook, page: OwnReadings, tab: str) -> None:

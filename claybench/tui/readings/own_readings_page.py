@@ -33,7 +33,7 @@ def readings_lines(page: OwnReadings, corrections: Corrections, zone: tzinfo | N
         return [
             f"No property of a {page.of} is declared in this lab yet.",
             "",
-            f"What you measure of a {page.of} besides what is built in is declared once, with its unit and, where it is",
+            f"What you measure of a {page.of} besides what is built in is declared once, with its unit and, where it is "
             "worked out, its formula. From then on it is entered here, and shown and compared with the rest.",
             "",
             "n declares one.",

@@ -16,6 +16,7 @@ from claybench.terms import Run, SlabEvent
 from claybench.tui.charts.chart_view import ChartView
 from claybench.tui.display_text import evidence_text, moment_text, number_text, share_text, word_text
 from claybench.tui.forms.correcting import earlier_value_text
+from claybench.tui.forms.own_readings import own_value_lines
 from claybench.tui.forms.saving_figures import save_figure
 from claybench.tui.forms.slab_log import correct_service_dates, correct_slab
 from claybench.tui.keys import SLAB, bindings
@@ -74,8 +75,7 @@ class SlabPlace(SlabKeys, TouchKeys, RowLinesPlace["SlabPage"]):
             f" ({wet.dry.basis if wet.dry else 'weigh it'})",
             f"holds {number_text(wet.capacity_g, 0, 'g')} of water ({wet.capacity_doubt})",
             f"{_drying_text(page)}; it has dried {number_text(page.dried_g / 1000, 1, 'kg')} of clay",
-            *[f"{each.declared.title}: {each.text()}" for each in page.values],
-            *[f"{each.title}: not read yet: a" for each in page.unread],
+            *own_value_lines(page.values, page.unread),
             *(["", "Drying out", *(f"  {line}" for line in page.drying_words)] if page.drying_words else []),
             "",
             "What happened",
