@@ -135,7 +135,7 @@ def test_what_firings_are_called() -> None:
     ]
     rows = with_reached_cones([Firing(firing="F1"), Firing(firing="F2", cone="cone 6"), Firing(firing="F3")], stood)
     assert [row.cone for row in rows] == ["6", "cone 6", None]
-    assert firing_titles(rows) == {"F1": "cone 6, F1", "F2": "cone 6, F2", "F3": "F3"}
+    assert firing_titles(rows) == {"F1": "cone 6 F1", "F2": "cone 6 F2", "F3": "F3"}
     warm = [Firing(firing="A", peak_temp_c=1222.0), Firing(firing="B", peak_temp_c=1100.0)]
     assert firing_titles(warm) == {"B": "1 100 °C", "A": "1 222 °C"}
     spread = [

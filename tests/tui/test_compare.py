@@ -47,7 +47,7 @@ async def test_differences_of_one_property(
         assert "absorption, %; less B-01" in text
         assert f"{one.mean:+.2f}" in text and one.words()[:14] in text
         said = driver.said("#about").replace("\n", " ")
-        assert "B-05 at cone 6, F-04: absorption boiled (as in ASTM C373) 2.4 %" in said
+        assert "B-05 at cone 6 F-04: absorption boiled (as in ASTM C373) 2.4 %" in said
         assert f"lab's scatter {one.lab_low:+.2f} to {one.lab_high:+.2f}" in said
         assert f"These batches can show a difference of {one.minimum_detectable:.2f} %, with" in said
         assert f"with two more of it {one.minimum_detectable_more:.2f} %" in said

@@ -68,9 +68,13 @@ def all_properties_table(comparison: SideBySide) -> TableData:
     return columns, rows
 
 
-def firing_cell(result: BodyResult) -> str:
-    """What the firing is called; a word for what is known before any."""
-    return "before" if result.firing is None else result.title
+def firing_cell(result: BodyResult) -> CellText:
+    """What the firing is called, a cone as c6 so that the code beside it has room; a word for what is known before any."""
+    return (
+        CellText("before", "before")
+        if result.firing is None
+        else CellText(result.title.replace("cone ", "c", 1), result.title)
+    )
 
 
 def _declared_besides(comparison: SideBySide) -> list[Property]:

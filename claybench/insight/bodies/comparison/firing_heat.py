@@ -91,7 +91,7 @@ def firing_titles(firings: Iterable[Firing]) -> dict[str, str]:
 
     >>> rows = [Firing(firing="F1", cone="6"), Firing(firing="F2", cone="6"), Firing(firing="F3", cone="04")]
     >>> firing_titles([*rows, Firing(firing="F4")])
-    {'F3': 'cone 04', 'F1': 'cone 6, F1', 'F2': 'cone 6, F2', 'F4': 'F4'}
+    {'F3': 'cone 04', 'F1': 'cone 6 F1', 'F2': 'cone 6 F2', 'F4': 'F4'}
     """
     every = list(firings)
     called = {row.firing: _title(row) for row in every}
@@ -105,7 +105,7 @@ def firing_titles(firings: Iterable[Firing]) -> dict[str, str]:
         return height is None, height or 0.0, (natural_key(row.firing),)
 
     return {
-        row.firing: called[row.firing] if counts[called[row.firing]] == 1 else f"{called[row.firing]}, {row.firing}"
+        row.firing: called[row.firing] if counts[called[row.firing]] == 1 else f"{called[row.firing]} {row.firing}"
         for row in sorted(every, key=heat_order)
     }
 
