@@ -99,14 +99,14 @@ def bench_now(lab: Lab, *, as_of: datetime | None = None) -> Bench:
     """What is on the slabs, how long yet, what is due next."""
     snapshot = take_snapshot(lab, *SLAB_TABLES, Firing, Fired, as_of=as_of)
     model = model_from(snapshot)
+    verdicts = list_verdicts(snapshot, model)
+    to_look_over = look_over_tasks(verdicts, model.zone)
     return Bench(
         name=snapshot.settings.text_of("name"),
         at=snapshot.at,
         air=model.slabs.air.air_at_place("shelf", snapshot.at),
-        slabs=tuple(_slab_now(each, model) for each in list_verdicts(snapshot, model)),
-        due=tuple(
-            due_tasks(model, snapshot.rows(Piece), snapshot.rows(Fired), snapshot.rows(Firing), look_over_tasks(model))
-        ),
+        slabs=tuple(_slab_now(each, model) for each in verdicts),
+        due=tuple(due_tasks(model, snapshot.rows(Piece), snapshot.rows(Fired), snapshot.rows(Firing), to_look_over)),
         bodies=len(snapshot.rows(Body)),
         last_act=snapshot.last_act,
         faulty=tuple(correctable_rows(snapshot.faulty)),

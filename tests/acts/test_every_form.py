@@ -27,6 +27,7 @@ RECORDS_NOTHING = {
     "tui.forms.pieces.ask_measuring_hand": "whose hand measures on this machine",
     "tui.pieces.repeatability.ask_study": "the order of a measurement study; its readings are acts",
     "tui.pieces.measuring_grid.MeasurePlace.action_property": "which property the grid asks for; its readings are acts",
+    "tui.pieces.measuring_grid.MeasurePlace.action_hours": "how long the soak was; its readings are acts",
     "tui.forms.own_readings._choose_property": "which property; its form is an act",
     "tui.plan.plan_list.ask_plan_path": "a plan file from elsewhere",
     "tui.forms.saving_figures.save_figure": "a figure is written to a file",

@@ -62,16 +62,13 @@ def test_a_chip_makes_a_slab_suspect_until_its_face_is_looked_over() -> None:
 
 def test_a_chipped_face_is_due_to_be_looked_over_until_it_was() -> None:
     chip = log(3, "chipped", face="form")
-    (due,) = look_over_tasks(model_of(chip))
+    (due,) = look_over_tasks([verdict(chip)], UTC)
     assert (due.kind, due.code, due.at) == ("look_over", "P1", datetime(2026, 3, 4, tzinfo=UTC))
     assert due.text == "look over the form face of P1: chipped 4 Mar and not looked over since"
     assert not due.pressing and due.overdue(on(4))
-    (still,) = look_over_tasks(model_of(chip, log(4, "looked_over", face="open")))
+    (still,) = look_over_tasks([verdict(chip, log(4, "looked_over", face="open"))], UTC)
     assert still == due
-    assert not list(look_over_tasks(model_of(chip, log(4, "looked_over", face="form"))))
-    retired = model_of(chip)
-    retired.rows = replace(retired.rows, slabs=[replace(retired.rows.slabs[0], retired_on=date(2026, 3, 5))])
-    assert not list(look_over_tasks(retired))
+    assert not list(look_over_tasks([verdict(chip, log(4, "looked_over", face="form"))], UTC))
 
 
 @pytest.mark.parametrize(("word", "clears"), [

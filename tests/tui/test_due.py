@@ -48,7 +48,8 @@ async def test_enter_opens_what_is_due(sample_lab_file: Path, tmp_path: Path) ->
         # after what has its hour and before what is still to come
         before, later = due[: due.index(chipped)], due[due.index(chipped) + 1 :]
         assert not any(each.overdue(END) for each in later) and any(each.kind == "weigh" for each in before)
-        await go(driver, "look over the form face of P4")
+        await driver.press("down")
+        assert "> today  look over the form face of P4" in driver.text()
         await driver.press("enter")
         assert driver.app.screen.code == "P4"  # type: ignore[attr-defined]
         await driver.press("escape", "d")

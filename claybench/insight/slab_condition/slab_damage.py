@@ -6,8 +6,8 @@ Looked over and found clean, it is only remembered in the log. What heat took st
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
-from datetime import datetime, time
+from collections.abc import Iterable, Iterator, Sequence
+from datetime import datetime, time, tzinfo
 
 from claybench import clock
 from claybench.facts.safety import HOTTEST_AIR_C
@@ -16,10 +16,9 @@ from claybench.insight.drying.due import DueTask
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.slab_condition.damage_follow_up import LOOKED_AT, face_named, faces_left
 from claybench.insight.slab_condition.dry_mass_change import change_over, strength_of_change
-from claybench.insight.slab_condition.verdict import Evidence
+from claybench.insight.slab_condition.verdict import Evidence, SlabVerdict
 from claybench.insight.slab_water.heat_and_frost import HarmfulSpan, cold_spans, hot_spans
 from claybench.insight.slab_water.water_balance import SlabWaterBalance
-from claybench.insight.time_spans import is_retired
 from claybench.quantity.shown import show
 from claybench.terms import SlabEvent
 
@@ -48,16 +47,15 @@ def damage_evidence(model: LabModel, slab: str, *, at: datetime | None = None) -
     ]
 
 
-def look_over_tasks(model: LabModel) -> Iterator[DueTask]:
+def look_over_tasks(verdicts: Iterable[SlabVerdict], zone: tzinfo) -> Iterator[DueTask]:
     """Slabs whose face somebody has to look over: chipped, or split by frost, and not looked over since."""
-    for slab in model.rows.slabs:
-        if is_retired(slab, model.at):
-            continue
-        for each in damage_evidence(model, slab.slab):
+    for verdict in verdicts:
+        code = verdict.slab.slab
+        for each in verdict.evidence:
             if each.kind in _LOOKED_OVER_FOR and each.since is not None:
                 face = f"the {each.face} face of " if each.face else ""
-                text = f"look over {face}{slab.slab}: {each.text}"
-                yield DueTask("look_over", datetime.combine(each.since, time(), model.zone), text, slab.slab)
+                text = f"look over {face}{code}: {each.text}"
+                yield DueTask("look_over", datetime.combine(each.since, time(), zone), text, code)
 
 
 def _chips(balance: SlabWaterBalance, events: Sequence[SlabEvent], model: LabModel) -> list[Evidence]:
