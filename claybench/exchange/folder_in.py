@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from pathlib import Path
@@ -13,14 +13,17 @@ from claybench.acts.any_row import row_values
 from claybench.acts.import_notes import notes_on_layers, notes_on_rows
 from claybench.errors import BadInput, Fault, FaultyFolder
 from claybench.exchange.cells import format_value
-from claybench.exchange.folder_read import Folder, RowRead, key_of, read_folder
+from claybench.exchange.folder_read import Folder, read_folder
+from claybench.exchange.rows_read import Folds, RowRead, RowsRead, key_of, keys_of
 from claybench.quantity.setting import check_setting
 from claybench.record.act import Writer
-from claybench.record.allowed_readings import DECLARING, Declarations
+from claybench.record.allowed_readings import DECLARING, Declarations, rows_to_hold
+from claybench.record.codec import check_value
 from claybench.record.lab import Lab
 from claybench.record.read import Reader
-from claybench.terms import SETTINGS, TABLES, Lot, Table
+from claybench.terms import SETTINGS, TABLES, Column, Lot, Table
 from claybench.terms.naming import ASKED_ABOUT, fold_name, near_name_notes
+from claybench.terms.row_columns import RowColumns
 
 _NAMED = ("families", "materials", "lots")
 """Tables whose rows are made when they are named but not listed."""
@@ -67,8 +70,22 @@ def check_in(record: Reader, folder: Folder, *, update: bool, now: datetime) -> 
     return _Import(record, folder, update, now).report
 
 
-Planned = tuple[list[Any], list[tuple[Any, dict[str, Any]]]]
-"""New rows in the order to add them, and changes by key."""
+@dataclass(frozen=True, slots=True)
+class _Plan:
+    """What becomes of one table."""
+
+    named: list[Any]
+    """Rows that are made because others name them."""
+    new: RowColumns
+    """Rows to add, in the order to add them."""
+    changes: list[tuple[Any, dict[str, Any]]]
+    """Changes by key."""
+
+    def added(self) -> RowColumns:
+        """All rows that are added."""
+        if not self.named:
+            return self.new
+        return RowColumns.from_rows(self.new.table, [*self.named, *self.new.rows()])
 
 
 class _Import:
@@ -83,88 +100,116 @@ class _Import:
         self.listed: dict[str, set[str]] = {}
         self.held: dict[str, set[str]] = {}
         self.there: dict[str, dict[tuple[Any, ...], Any]] = {}
-        self.plans: list[tuple[Table, Planned]] = []
+        self.plans: dict[str, _Plan] = {}
+        self.folds = Folds()
         self._check()
 
     def _check(self) -> None:
         for name, table in TABLES.items():
             if table.code is not None:
-                rows = [*self._rows(table), *self.folder.partial.get(name, ())]
-                self.listed[name] = {fold_name(row.values[table.code]) for row in rows if table.code in row.values}
+                listed = [*self._folded(self._rows(table), table.code), *self._folded(self._partial(table), table.code)]
+                self.listed[name] = {code for code in listed if code is not None}
                 self.held[name] = {fold_name(code) for code in self.record.codes(table.row)}
-        fresh = not any(self.record.count(table.row) for name, table in TABLES.items() if name != "settings")
+        fresh = not any(self._is_held(table) for name, table in TABLES.items() if name != "settings")
         self._check_settings()
         self._check_declared()
         made = self._name_missing()
-        for table in TABLES.values():
-            new, changes = self._plan(table, fresh)
-            rows = [*made.get(table.name, []), *new]
-            self.plans.append((table, (rows, changes)))
-            self._note_names(table, made.get(table.name, []), new)
-            if rows:
-                self.report.added[table.name] = len(rows)
-            if changes:
-                self.report.changed[table.name] = len(changes)
-        for name, partial in self.folder.partial.items():
-            for row in partial:
-                self._check_references(TABLES[name], row)
+        for name, table in TABLES.items():
+            plan = self.plans[name] = self._plan(table, made.get(name, []), fresh)
+            self._note_names(table, plan)
+            if added := len(plan.named) + plan.new.count:
+                self.report.added[name] = added
+            if plan.changes:
+                self.report.changed[name] = len(plan.changes)
+        for name in self.folder.partial:
+            self._check_references(self._partial(TABLES[name]))
         self._check_parents()
         self.folder.faults.sort(key=_place)
         if not self.folder.faults:
-            added = {table.name: rows for table, (rows, _) in self.plans if rows}
-            self.report.notes += notes_on_rows(added, self.now)
+            added_rows = {name: plan.added() for name, plan in self.plans.items()}
+            self.report.notes += notes_on_rows(added_rows, self.now)
 
     def new_codes(self, name: str) -> list[str]:
         """Codes of the rows that were added to a table."""
-        rows = next((rows for table, (rows, _) in self.plans if table.name == name), [])
-        return [getattr(row, str(TABLES[name].code)) for row in rows]
+        return list(self.plans[name].new.column(str(TABLES[name].code)))
 
     def write(self, act: Writer) -> ImportReport:
         """Everything, or nothing where there is a fault."""
         if self.folder.faults:
             raise FaultyFolder(self.folder.faults)
-        for table, (rows, changes) in self.plans:
-            act.add_many(rows)
-            for key, values in changes:
-                act.change(table.row, key, values)
+        for name, plan in self.plans.items():
+            act.add_many(plan.named)
+            act.add_columns(plan.new)
+            for key, values in plan.changes:
+                act.change(TABLES[name].row, key, values)
         return self.report
 
-    def _rows(self, table: Table) -> list[RowRead]:
-        return self.folder.rows.get(table.name, [])
+    def _rows(self, table: Table) -> RowsRead:
+        return self.folder.rows.get(table.name) or RowsRead(table)
 
-    def _plan(self, table: Table, fresh: bool) -> Planned:
-        there = self._there(table) if self._rows(table) else {}
-        retired = {fold_name(code) for code in self.record.retired(table.row)} if table.code else set()
-        new: list[RowRead] = []
+    def _partial(self, table: Table) -> RowsRead:
+        return RowsRead.from_rows(table, self.folder.partial.get(table.name, ()))
+
+    def _folded(self, rows: RowsRead, column: str) -> list[str | None]:
+        return self.folds.of(rows.columns.get(column, ()))
+
+    def _is_held(self, table: Table) -> bool:
+        """Whether the lab has any row of a table."""
+        return self.record.count(table.row) > 0
+
+    def _plan(self, table: Table, named: list[Any], fresh: bool) -> _Plan:
+        rows = self._rows(table)
+        self._check_references(rows)
+        there = self._there(table) if rows else {}
+        new: Sequence[int] = range(len(rows))
         changes: list[tuple[Any, dict[str, Any]]] = []
-        for row in self._rows(table):
-            self._check_references(table, row)
-            current = there.get(key_of(table, row.values))
+        if there:
+            held = [there.get(key) for key in keys_of(rows, self.folds)]
+            new = [at for at, current in enumerate(held) if current is None]
+            changes = self._changes(rows, held, self.update or (table.name == "settings" and fresh))
+        self._check_retired(rows, new)
+        if table.name == "bodies":
+            new = self._parents_first(rows, new)
+        return _Plan(named, rows.as_columns().picked(new), changes)
+
+    def _changes(self, rows: RowsRead, held: list[Any], allowed: bool) -> list[tuple[Any, dict[str, Any]]]:
+        """What the folder changes in rows that the lab has already; a fault where it may not."""
+        table = rows.table
+        changes = []
+        for at, current in enumerate(held):
             if current is None:
-                if table.code and fold_name(row.values[table.code]) in retired:
-                    reason = f"'{row.values[table.code]}' was used before; codes are never given out again"
-                    self.folder.fault(table.name, row.line, table.code, reason)
-                new.append(row)
                 continue
+            row = rows[at]
             different = self._different(table, row, current)
             if not different:
                 self.report.unchanged[table.name] = self.report.unchanged.get(table.name, 0) + 1
-            elif self.update or (table.name == "settings" and fresh):
+            elif allowed:
                 key = tuple(getattr(current, name) for name in table.key)
                 changes.append((key[0] if table.code else key, different))
             else:
                 name = next(iter(different))
-                held = format_value(getattr(current, name)) or "nothing"
+                there = format_value(getattr(current, name)) or "nothing"
                 wanted = format_value(different[name]) or "nothing"
-                reason = f"the lab has {held} here, the file {wanted}; {self.folder.to_change}"
+                reason = f"the lab has {there} here, the file {wanted}; {self.folder.to_change}"
                 self.folder.fault(table.name, row.line, name, reason)
-        ordered = self._parents_first(new) if table.name == "bodies" else new
-        return [table.row(**row.values) for row in ordered], changes
+        return changes
+
+    def _check_retired(self, rows: RowsRead, new: Sequence[int]) -> None:
+        """Refuse codes that were used before."""
+        table = rows.table
+        retired = {fold_name(code) for code in self.record.retired(table.row)} if table.code and rows else set()
+        if not table.code or not retired:
+            return
+        for at in new:
+            code = rows.columns[table.code][at]
+            if fold_name(code) in retired:
+                reason = f"'{code}' was used before; codes are never given out again"
+                self.folder.fault(table.name, rows.lines[at], table.code, reason)
 
     def _there(self, table: Table) -> dict[tuple[Any, ...], Any]:
         """The lab's rows of one table by their keys."""
         if table.name not in self.there:
-            rows = self.record.rows(table.row)
+            rows = self.record.rows(table.row) if self._is_held(table) else []
             self.there[table.name] = {key_of(table, row_values(row)): row for row in rows}
         return self.there[table.name]
 
@@ -184,45 +229,55 @@ class _Import:
             out[name] = value
         return out
 
-    def _check_references(self, table: Table, row: RowRead) -> None:
-        for column in table.references():
-            code = row.values.get(column.name)
-            if code is None or column.refers in _NAMED:
+    def _check_references(self, rows: RowsRead) -> None:
+        for column in rows.table.references():
+            if column.refers in _NAMED:
                 continue
-            if fold_name(code) not in self.listed[column.refers] and fold_name(code) not in self.held[column.refers]:
-                noun = TABLES[column.refers].noun
+            noun = TABLES[column.refers].noun
+            for at in self._unknown(rows, column, self.listed[column.refers] | self.held[column.refers]):
+                code = rows.columns[column.name][at]
                 reason = f"there is no {noun} '{code}' in {self.folder.here} or in the lab"
-                self.folder.fault(table.name, row.line, column.name, reason)
+                self.folder.fault(rows.table.name, rows.lines[at], column.name, reason)
+
+    def _unknown(self, rows: RowsRead, column: Column, known: set[str]) -> list[int]:
+        """Places of rows that name something which is not known."""
+        codes = rows.columns.get(column.name, ())
+        named = list({code for code in codes if code is not None})
+        unknown = {code for code, folded in zip(named, self.folds.of(named), strict=True) if folded not in known}
+        return [at for at, code in enumerate(codes) if code in unknown] if unknown else []
 
     def _name_missing(self) -> dict[str, list[Any]]:
         """Rows for families, materials and lots that are named but listed nowhere."""
         made: dict[str, dict[str, Any]] = {name: {} for name in _NAMED}
         retired = {name: {fold_name(code) for code in self.record.retired(TABLES[name].row)} for name in _NAMED}
         for table in TABLES.values():
-            columns = [column for column in table.references() if column.refers in _NAMED]
-            for row in self._rows(table) if columns else ():
-                for column in columns:
-                    code = row.values.get(column.name)
-                    if code is None:
-                        continue
-                    target, folded = column.refers, fold_name(code)
-                    if folded in self.listed[target] or folded in self.held[target] or folded in made[target]:
-                        continue
-                    if folded in retired[target]:
-                        reason = f"'{code}' was used before; codes are never given out again"
-                        self.folder.fault(table.name, row.line, column.name, reason)
-                        continue
-                    made[target][folded] = self._named(table, row, column.name, target, code)
+            rows = self._rows(table)
+            places = [
+                (at, place, column)
+                for place, column in enumerate(table.references())
+                if column.refers in _NAMED
+                for at in self._unknown(rows, column, self.listed[column.refers] | self.held[column.refers])
+            ]
+            for at, _, column in sorted(places, key=lambda each: each[:2]):
+                code, target = rows.columns[column.name][at], column.refers
+                folded = fold_name(code)
+                if folded in made[target]:
+                    continue
+                if folded in retired[target]:
+                    reason = f"'{code}' was used before; codes are never given out again"
+                    self.folder.fault(table.name, rows.lines[at], column.name, reason)
+                    continue
+                made[target][folded] = self._named(table, rows[at], column.name, target, code)
         return {name: [row for row in rows.values() if row is not None] for name, rows in made.items()}
 
-    def _note_names(self, table: Table, named: list[Any], listed: list[Any]) -> None:
+    def _note_names(self, table: Table, plan: _Plan) -> None:
         """New names that are near to one of the lab's; those that are merely named, to one that is listed as well."""
-        if table.name not in ASKED_ABOUT or not (named or listed):
+        if table.name not in ASKED_ABOUT or not (plan.named or plan.new.count):
             return
         code, names = str(table.code), self.record.names(table.row)
-        own = [getattr(row, code) for row in listed]
+        own = plan.new.column(code)
         self.report.notes += near_name_notes(own, names, among=False)
-        self.report.notes += near_name_notes((getattr(row, code) for row in named), names.and_also(own))
+        self.report.notes += near_name_notes((getattr(row, code) for row in plan.named), names.and_also(own))
 
     def _named(self, table: Table, row: RowRead, column: str, target: str, code: str) -> Any:
         if target != "lots":
@@ -236,13 +291,13 @@ class _Import:
     def _check_settings(self) -> None:
         """Settings as they are kept: `30 kg` is a bag of 30000 g. The format of an older folder is not the lab's."""
         rows = self._rows(TABLES["settings"])
-        rows[:] = [row for row in rows if row.values["name"] != "format"]
-        for row in rows:
+        rows.keep([at for at, name in enumerate(rows.columns.get("name", ())) if name != "format"])
+        for at, row in enumerate(rows):
             name, value = row.values["name"], row.values["value"]
             if name not in SETTINGS:
                 continue
             try:
-                row.values["value"] = check_setting(name, value)
+                rows.change(at, {"value": check_value(TABLES["settings"]["value"], check_setting(name, value))})
             except BadInput as error:
                 self.folder.fault("settings", row.line, "value", str(error))
 
@@ -253,8 +308,11 @@ class _Import:
         declared = self._declared()
         for name in DECLARING:
             table = TABLES[name]
-            for row in self._rows(table):
+            rows = self._rows(table)
+            for at in rows_to_hold(rows.as_columns(), declared):
+                row = rows[at]
                 row.values.update(declared.respelt(table, row.values))
+                rows.change(at, row.values)
                 there = self._there(table).get(key_of(table, row.values))
                 values = row.values if there is None else row_values(there) | row.values
                 for column, reason in declared.faults(table, values.get):
@@ -303,19 +361,14 @@ class _Import:
                 reason = f"{row.values['body']} comes from itself by way of its parents"
                 self.folder.fault("bodies", row.line, "parent", reason)
 
-    @staticmethod
-    def _parents_first(rows: Iterable[RowRead]) -> list[RowRead]:
-        waiting = {fold_name(row.values["body"]): row for row in rows}
-        out: list[RowRead] = []
+    def _parents_first(self, rows: RowsRead, new: Sequence[int]) -> list[int]:
+        own, parents = self._folded(rows, "body"), self._folded(rows, "parent") or [None] * len(rows)
+        waiting = {own[at]: at for at in new}
+        out: list[int] = []
         while waiting:
-            ready = [
-                key
-                for key, row in waiting.items()
-                if not row.values.get("parent") or fold_name(row.values["parent"]) not in waiting
-            ]
+            ready = [code for code, at in waiting.items() if parents[at] is None or parents[at] not in waiting]
             # A circle is a fault already; its rows are never written.
-            for key in ready or list(waiting):
-                out.append(waiting.pop(key))
+            out += [waiting.pop(code) for code in ready or list(waiting)]
         return out
 
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import re
 import shutil
 import tempfile
-from collections.abc import Iterable
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any, TextIO
 
@@ -12,8 +13,14 @@ from claybench.errors import BadInput, CannotOpen
 from claybench.exchange.cells import format_value
 from claybench.record.lab import Lab
 from claybench.record.read import Reader
-from claybench.terms import FORMAT, SETTINGS, TABLES, Setting, Table
+from claybench.terms import FORMAT, SETTINGS, TABLES, Column, Setting, Table
+from claybench.terms.row_columns import RowColumns
 
+_MARKS = re.compile(r'[,"\r\n]')
+_WRITTEN = ("code", "text", "word")
+"""Kinds of columns in whose cells such a mark can stand."""
+_PAGE = 20_000
+"""Lines that are written at once."""
 _KNOWN_SETTINGS = ("format", "zone", "name")
 
 
@@ -31,7 +38,7 @@ def export_folder(lab: Lab, path: str | Path) -> list[Path]:
         with lab.reading() as record:
             for table in TABLES.values():
                 with (building / f"{table.name}.csv").open("w", encoding="utf-8", newline="") as stream:
-                    write_rows(stream, table, _rows(record, table))
+                    write_rows(stream, _rows(record, table))
         building.chmod(0o755)
         if target.exists():
             target.rmdir()
@@ -43,32 +50,41 @@ def export_folder(lab: Lab, path: str | Path) -> list[Path]:
     return [target / f"{name}.csv" for name in TABLES]
 
 
-def write_rows(stream: TextIO, table: Table, rows: Iterable[Any]) -> None:
+def write_rows(stream: TextIO, rows: RowColumns) -> None:
     """Header and rows of one table, rows by key in code-point order."""
-    lines = []
-    for row in rows:
-        cells = {name: format_value(getattr(row, name)) for name in table.names}
-        lines.append(([cells[name] for name in table.key], list(cells.values())))
-    lines.sort(key=lambda line: line[0])
+    table = rows.table
     stream.write(",".join(table.names) + "\n")
-    for _, cells_in_order in lines:
-        stream.write(",".join(_quoted(cell) for cell in cells_in_order) + "\n")
+    if not rows.count:
+        return
+    texts = {column.name: _texts(column, rows.column(column.name)) for column in table.columns}
+    keys = list(zip(*(texts[name] for name in table.key), strict=True))
+    order = sorted(range(rows.count), key=keys.__getitem__)
+    del keys
+    cells = [_quoted(values) if table[name].kind in _WRITTEN else values for name, values in texts.items()]
+    for start in range(0, rows.count, _PAGE):
+        page = order[start : start + _PAGE]
+        lines = zip(*(map(values.__getitem__, page) for values in cells), strict=True)
+        stream.write("".join([f"{','.join(line)}\n" for line in lines]))
 
 
-def _quoted(cell: str) -> str:
+def _texts(column: Column, values: Sequence[Any]) -> list[str]:
+    """Cells of one column; what stands in many of them is written once."""
+    if column.kind in ("time", "day"):  # the same moment with another offset is another text
+        return list(map(format_value, values))
+    written = {value: format_value(value) for value in set(values)}
+    return list(map(written.__getitem__, values))
+
+
+def _quoted(cells: Sequence[str]) -> Sequence[str]:
     """Least quoting: only where a comma, a quote or a line end stands in the cell."""
-    if any(mark in cell for mark in ',"\r\n'):
-        return '"' + cell.replace('"', '""') + '"'
-    return cell
+    quoted = {cell: '"' + cell.replace('"', '""') + '"' for cell in set(cells) if _MARKS.search(cell)}
+    return [quoted.get(cell, cell) for cell in cells] if quoted else cells
 
 
-def _rows(record: Reader, table: Table) -> list[Any]:
-    rows = record.rows(table.row)
-    if table.name == "settings":
-        rows = [row for row in rows if row.name != "format"]
-        rows.append(Setting(name="format", value=str(FORMAT)))
-        there = {row.name for row in rows}
-        rows += [
-            Setting(name=name, value=SETTINGS[name].default or "lab") for name in _KNOWN_SETTINGS if name not in there
-        ]
-    return rows
+def _rows(record: Reader, table: Table) -> RowColumns:
+    if table.name != "settings":
+        return record.row_columns(table.row)
+    rows = {row.name: row.value for row in record.rows(Setting)} | {"format": str(FORMAT)}
+    for name in _KNOWN_SETTINGS:
+        rows.setdefault(name, SETTINGS[name].default or "lab")
+    return RowColumns(table, len(rows), {"name": list(rows), "value": list(rows.values())})

@@ -4,27 +4,25 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
+from itertools import islice
 from pathlib import Path
-from typing import Any
+from typing import Any, TextIO
 
 from claybench.errors import BadInput, Fault
 from claybench.exchange.cells import parse_value
+from claybench.exchange.rows_read import Folds, RowRead, RowsRead, keys_of
 from claybench.record.codec import check_together, check_value
 from claybench.terms import FORMAT, TABLES, Column, Table
-from claybench.terms.naming import fold_name
+from claybench.terms.row_columns import RowColumns
 
+_Columns = dict[str, list[Any]]
 _LARGEST_CELL = 10_000_000
-
-
-@dataclass(frozen=True, slots=True)
-class RowRead:
-    """One row of a file."""
-
-    line: int
-    values: dict[str, Any]
-    """Values of the columns that the file has."""
+_PAGE = 20_000
+"""Records that are checked at once."""
+_REMEMBERED = 100_000
+"""Texts of one column whose values are remembered."""
 
 
 @dataclass(slots=True)
@@ -33,7 +31,7 @@ class Folder:
 
     path: Path
     """What is read, for the names in messages."""
-    rows: dict[str, list[RowRead]] = field(default_factory=dict)
+    rows: dict[str, RowsRead] = field(default_factory=dict)
     columns: dict[str, tuple[str, ...]] = field(default_factory=dict)
     """Columns that each file has."""
     faults: list[Fault] = field(default_factory=list)
@@ -61,10 +59,11 @@ def read_folder(path: str | Path) -> Folder:
     for file in files:
         if file.stem not in TABLES:
             folder.fault(file.stem, 0, "", f"there is no such table; the tables are {', '.join(TABLES)}")
+    codes: dict[str, dict[str, str]] = {}
     for name, table in TABLES.items():
         file = folder.path / f"{name}.csv"
         if file.is_file():
-            _read_table(folder, table, file)
+            _read_table(folder, table, file, codes)
     return folder
 
 
@@ -80,15 +79,15 @@ def _refuse_newer(file: Path) -> None:
             )
 
 
-def _read_table(folder: Folder, table: Table, file: Path) -> None:
+def _read_table(folder: Folder, table: Table, file: Path, codes: dict[str, dict[str, str]]) -> None:
     raw = file.read_bytes()
     try:
-        text = raw.decode("utf-8-sig")
+        raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = raw.count(b"\n", 0, error.start) + 1
         folder.fault(table.name, line, "", "this is not UTF-8 text; save the file as CSV in UTF-8")
         return
-    records = _records(folder, table, text)
+    records = _records(folder, table, io.TextIOWrapper(io.BytesIO(raw), encoding="utf-8-sig", newline=""))
     line, header = next(records, (1, []))
     if not header:
         folder.fault(table.name, 1, "", f"there is no header; it begins with {','.join(table.names[:3])}")
@@ -96,27 +95,110 @@ def _read_table(folder: Folder, table: Table, file: Path) -> None:
     if not _header_holds(folder, table, header, line):
         return
     folder.columns[table.name] = tuple(header)
-    rows = folder.rows.setdefault(table.name, [])
-    seen: dict[tuple[Any, ...], int] = {}
-    for line, cells in records:
-        if len(cells) != len(header):
-            folder.fault(table.name, line, "", f"this line has {len(cells)} cells and the header {len(header)} columns")
-            continue
-        values = row_values(folder, table, line, dict(zip(header, cells, strict=True)), parse_value)
-        if values is None:
-            continue
-        key = key_of(table, values)
-        if key in seen:
-            folder.fault(table.name, line, table.key[0], f"the same {table.noun} stands in line {seen[key]} already")
-            continue
-        seen[key] = line
-        rows.append(RowRead(line, values))
+    rows = folder.rows.setdefault(table.name, RowsRead(table, columns={name: [] for name in header}))
+    readers = [_CellReader(table, table[name], codes) for name in header]
+    while page := list(islice(records, _PAGE)):
+        _read_page(folder, rows, readers, page)
+    _refuse_repeated(folder, rows)
 
 
-def _records(folder: Folder, table: Table, text: str) -> Iterator[tuple[int, list[str]]]:
+def _read_page(folder: Folder, rows: RowsRead, readers: list[_CellReader], page: list[tuple[int, list[str]]]) -> None:
+    """Check a page of records column by column, and keep the rows that have no fault."""
+    table, width = rows.table, len(readers)
+    for line, cells in page:
+        if len(cells) != width:
+            reason = f"this line has {len(cells)} cells and the header {width} columns"
+            folder.fault(table.name, line, "", reason)
+    whole = [(line, cells) for line, cells in page if len(cells) == width]
+    lines = [line for line, _ in whole]
+    columns: _Columns = {
+        reader.column.name: reader.values(texts)
+        for reader, texts in zip(readers, zip(*(cells for _, cells in whole), strict=True), strict=False)
+    }
+    if any(reader.has_faults for reader in readers):
+        bad = {at for values in columns.values() for at, value in enumerate(values) if isinstance(value, _Wrong)}
+        for at in sorted(bad):
+            _note_wrong(folder, table, lines[at], {name: values[at] for name, values in columns.items()})
+        lines, columns = _without(bad, lines, columns)
+    doubtful = RowColumns(table, len(lines), columns).doubtful()
+    rows_of = ((at, {name: values[at] for name, values in columns.items()}) for at in doubtful)
+    contradicting = {at for at, values in rows_of if not _stand_together(folder, table, lines[at], values)}
+    if contradicting:
+        lines, columns = _without(contradicting, lines, columns)
+    rows.extend(lines, columns)
+
+
+def _note_wrong(folder: Folder, table: Table, line: int, values: dict[str, Any]) -> None:
+    """Note every cell of a row that cannot be taken, and what could be read beside it."""
+    for name, value in values.items():
+        if isinstance(value, _Wrong):
+            folder.fault(table.name, line, name, value.reason)
+    read = {name: value for name, value in values.items() if not isinstance(value, _Wrong)}
+    folder.partial.setdefault(table.name, []).append(RowRead(line, read))
+
+
+def _without(out: set[int], lines: list[int], columns: _Columns) -> tuple[list[int], _Columns]:
+    places = [at for at in range(len(lines)) if at not in out]
+    return [lines[at] for at in places], {name: [values[at] for at in places] for name, values in columns.items()}
+
+
+@dataclass(frozen=True, slots=True)
+class _Wrong:
+    """What stands where a cell could not be read."""
+
+    reason: str
+
+
+class _CellReader:
+    """Reads the cells of one column; what stands in many of them is parsed and checked once."""
+
+    def __init__(self, table: Table, column: Column, codes: dict[str, dict[str, str]]) -> None:
+        self.column = column
+        self.has_faults = False
+        self._known: dict[str, Any] = {}
+        # one text in memory for a code, however many files name it
+        self._codes = codes.setdefault(column.refers or table.name, {}) if column.kind == "code" else {}
+
+    def values(self, texts: Sequence[str]) -> list[Any]:
+        """The values of cells, with a `_Wrong` where one cannot be taken."""
+        known = self._known
+        if len(known) > _REMEMBERED:
+            known.clear()
+        for text in set(texts).difference(known):
+            known[text] = self._value(text)
+        return list(map(known.__getitem__, texts))
+
+    def _value(self, text: str) -> Any:
+        if text in self._codes:
+            return self._codes[text]
+        try:
+            value = check_value(self.column, parse_value(self.column, text))
+        except BadInput as error:
+            self.has_faults = True
+            return _Wrong(str(error))
+        return self._codes.setdefault(value, value) if self.column.kind == "code" and value is not None else value
+
+
+def _refuse_repeated(folder: Folder, rows: RowsRead) -> None:
+    """Note rows whose key another has already, and leave them out."""
+    keys = keys_of(rows, Folds(), said=True)
+    if len(set(keys)) == len(keys):
+        return
+    table, first, kept = rows.table, dict[tuple[Any, ...], int](), []
+    for at, key in enumerate(keys):
+        line = first.setdefault(key, rows.lines[at])
+        if line == rows.lines[at]:
+            kept.append(at)
+            continue
+        reason = f"the same {table.noun} stands in line {line} already"
+        folder.fault(table.name, rows.lines[at], table.key[0], reason)
+    rows.keep(kept)
+
+
+def _records(folder: Folder, table: Table, text: TextIO) -> Iterator[tuple[int, list[str]]]:
     """Records with the line each begins on; empty lines are passed over."""
     csv.field_size_limit(_LARGEST_CELL)
-    reader = csv.reader(io.StringIO(text, newline=""), strict=True)
+    reader = csv.reader(text, strict=True)
     line = 1
     while True:
         try:
@@ -160,20 +242,14 @@ def row_values(
     if bad:
         folder.partial.setdefault(table.name, []).append(RowRead(line, values))
         return None
+    return values if _stand_together(folder, table, line, values) else None
+
+
+def _stand_together(folder: Folder, table: Table, line: int, values: dict[str, Any]) -> bool:
+    """Whether the values of a row can stand together; else a fault is noted."""
     try:
         check_together(table, {**dict.fromkeys(table.names), **values})
     except BadInput as error:
         folder.fault(table.name, line, error.field, str(error))
-        return None
-    return values
-
-
-def key_of(table: Table, values: dict[str, Any]) -> tuple[Any, ...]:
-    """What makes a row the same row: codes folded, times as moments."""
-    return tuple(_key_part(table, name, values.get(name)) for name in table.key)
-
-
-def _key_part(table: Table, name: str, value: Any) -> Any:
-    if isinstance(value, str) and (table[name].kind == "code" or table[name].names):
-        return fold_name(value)
-    return value
+        return False
+    return True

@@ -56,12 +56,12 @@ def usual_text(low: float | None, high: float | None, unit: str) -> str:
 
 
 def _unusual_date(column: Column, value: date, now: datetime) -> str:
+    ahead = value > now + CLOCK_SLACK if isinstance(value, datetime) else value > now.date()
+    if not ahead and value.year >= _OLDEST:
+        return ""
     shown = f"{value:%a} {value.day} {value:%b %Y}"
     if isinstance(value, datetime):
         shown += f" {value:%H:%M}"
-        ahead = value > now + CLOCK_SLACK
-    else:
-        ahead = value > now.date()
     if ahead and not column.ahead:
         return f"The {column.label}, {shown}, lies in the future."
     if value.year < _OLDEST:

@@ -6,8 +6,7 @@ A row carries the act that added it; a change or removal first keeps what was th
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
@@ -15,19 +14,21 @@ import sqlalchemy as sa
 
 from claybench.errors import BadInput, NotFound, Refused
 from claybench.quantity.shown import capitalize_first
-from claybench.record.allowed_readings import DECLARING, declared_in, known_names
+from claybench.record.allowed_readings import declared_in, rows_to_hold
 from claybench.record.codec import (
     check_row,
     check_together,
     check_value,
-    encode_value,
+    encode_column,
     row_selection,
     store_stamp,
 )
+from claybench.record.insertion import insert_columns, one_at_a_moment, pages_of
 from claybench.record.read import Reader, require_column
 from claybench.record.schema import db_table
-from claybench.terms import TABLE_OF, TABLES, Table
+from claybench.terms import TABLE_OF, TABLES, Column, Table
 from claybench.terms.naming import fold_name
+from claybench.terms.row_columns import RowColumns
 
 
 class Writer(Reader):
@@ -75,32 +76,30 @@ class Writer(Reader):
         if not rows:
             return
         table = TABLE_OF[type(rows[0])]
-        checked = self._hold_to_declared(table, [check_row(table, row) for row in rows])
-        inner = [column for column in table.references() if column.refers == table.name]
-        self._refuse_taken(table, checked)
-        if inner:
-            # a row may refer to one before it, so these go in one by one
-            for values in checked:
-                self._insert(table, [values])
-        else:
-            self._insert(table, checked)
+        self.add_columns(RowColumns.from_values(table, [check_row(table, row) for row in rows]))
 
-    def _hold_to_declared(self, table: Table, checked: list[dict[str, Any]]) -> list[dict[str, Any]]:
-        """Rows that name properties and their inputs, each spelt as declared; an error where one is not declared."""
-        if table.name not in DECLARING:
-            return checked
+    def add_columns(self, rows: RowColumns) -> None:
+        """Add rows whose values are as `check_row` gives them; references as in `add_many`."""
+        if rows.count:
+            self._insert(self._hold_to_declared(rows))
+
+    def _hold_to_declared(self, rows: RowColumns) -> RowColumns:
+        """Names of properties and their inputs spelt as declared; an error where one is not declared."""
+        table, places = rows.table, rows_to_hold(rows)
+        if not places:
+            return rows
         if table.name in ("properties", "property_inputs"):
-            self._touched |= {fold_name(values["property"]) for values in checked}
-        elif table.name == "readings" and all(
-            known_names().get(values["what"]) == values["what"] for values in checked
-        ):
-            return checked  # what every lab knows needs no look at what this one has declared
+            self._touched |= {fold_name(rows.column("property")[at]) for at in places}
         declared = declared_in(self)
-        spelt = [declared.respelt(table, values) for values in checked]
-        for values in spelt:
-            for column, reason in declared.faults(table, values.__getitem__):
+        empty = dict.fromkeys(table.names)
+        given = {name: list(column) for name, column in rows.given.items()}
+        for at in places:
+            spelt = declared.respelt(table, empty | {name: column[at] for name, column in given.items()})
+            for column, reason in declared.faults(table, spelt.__getitem__):
                 raise BadInput(f"{capitalize_first(reason)}.", field=column)
-        return spelt
+            for name, values in given.items():
+                values[at] = spelt[name]
+        return RowColumns(table, rows.count, given)
 
     def finish(self) -> None:
         """Hold each property that was declared or changed to what a declaration has to be, now that it is whole."""
@@ -112,38 +111,44 @@ class Writer(Reader):
                 about = f"{declared.properties[code].property}{f', {name}' if name else ''}"
                 raise BadInput(f"{about}: {reason}", field=column)
 
-    def _insert(self, table: Table, checked: list[dict[str, Any]]) -> None:
-        rows = [{"act_id": self.id, "version": 1, **values} for values in self._encode_rows(table, checked)]
-        with _one_at_a_moment(table, checked[0].get("at")):
-            self.connection.execute(db_table(table.name).insert(), rows)
+    def _insert(self, rows: RowColumns) -> None:
+        """Write rows a page at a time; a row that refers to one of its own table waits for the page after that one."""
+        table = rows.table
+        self._refuse_taken(table, rows.column(table.code) if table.code else ())
+        inner = next((column.name for column in table.references() if column.refers == table.name), "")
+        ids = {column.name: self._ids(column, rows) for column in table.references() if column.name != inner}
+        with one_at_a_moment(table, next(iter(rows.column("at")), None) if "at" in table.names else None):
+            for page in pages_of(rows, inner):
+                fixed = {"act_id": [self.id] * page.count, "version": [1] * page.count}
+                insert_columns(self.connection, db_table(table.name), {**fixed, **self._encode_columns(page, ids)})
 
-    def _encode_rows(self, table: Table, checked: list[dict[str, Any]]) -> list[dict[str, Any]]:
-        ids: dict[str, dict[str, int]] = {}
-        for column in table.references():
-            codes = {values[column.name] for values in checked if values.get(column.name) is not None}
-            ids[column.name] = self.ids_of(column.refers, codes)
-        out = []
-        for values in checked:
-            encoded: dict[str, Any] = {}
-            for name, value in values.items():
-                column = table[name]
-                if not column.refers:
-                    encoded.update(encode_value(column, value))
-                elif value is None:
-                    encoded[f"{name}_id"] = None
-                else:
-                    row_id = ids[name].get(fold_name(value))
-                    if row_id is None:
-                        reason, remedy = self._missing(TABLES[column.refers], value)
-                        raise NotFound(reason, remedy)
-                    encoded[f"{name}_id"] = row_id
-            out.append(encoded)
-        return out
+    def _encode_columns(self, rows: RowColumns, ids: Mapping[str, Mapping[str, int]]) -> dict[str, Sequence[Any]]:
+        """Whole columns as the database holds them, references as ids; `ids` by column, where they are known."""
+        encoded: dict[str, Sequence[Any]] = {}
+        for name, values in rows.given.items():
+            column = rows.table[name]
+            if column.refers:
+                known = ids[name] if name in ids else self._ids(column, rows)
+                encoded[f"{name}_id"] = list(map(known.get, values))
+            else:
+                encoded.update(encode_column(column, values))
+        return encoded
 
-    def _refuse_taken(self, table: Table, checked: list[dict[str, Any]]) -> None:
+    def _ids(self, column: Column, rows: RowColumns) -> dict[str, int]:
+        """Ids of what a column refers to, by the codes that stand there."""
+        codes = list({code for code in rows.given.get(column.name, ()) if code is not None})
+        by_fold = self.ids_of(column.refers, codes)
+        ids: dict[str, int] = {}
+        for code in codes:
+            at = by_fold.get(fold_name(code))
+            if at is None:
+                raise NotFound(*self._missing(TABLES[column.refers], code))
+            ids[code] = at
+        return ids
+
+    def _refuse_taken(self, table: Table, codes: Sequence[str]) -> None:
         if table.code is None:
             return
-        codes = [values[table.code] for values in checked]
         taken = self.ids_of(table.name, codes)
         retired = self._retired_folds(table)
         seen: set[str] = set()
@@ -186,8 +191,8 @@ class Writer(Reader):
         checked = {name: check_value(table[name], value) for name, value in changes.items()}
         together = {name: getattr(current, name) for name in table.names} | checked
         check_together(table, together)
-        (spelt,) = self._hold_to_declared(table, [together])
-        checked = {name: spelt[name] for name in checked}
+        spelt = self._hold_to_declared(RowColumns.from_values(table, [together]))
+        checked = {name: spelt.given[name][0] for name in checked}
         different = {name: value for name, value in checked.items() if not _same(value, getattr(current, name))}
         if not different:
             return False
@@ -195,9 +200,10 @@ class Writer(Reader):
             self._recode(table, row_id, getattr(current, table.code), different[table.code])
         if table.name == "property_inputs" and "input" in different:
             self._refuse_named(table, row_id, f"The input {current.input}")
-        encoded = self._encode_rows(table, [different])[0]
+        columns = self._encode_columns(RowColumns.from_values(table, [different]), {})
+        encoded = {name: value for name, (value,) in columns.items()}
         self._refuse_loop(table, row_id, encoded)
-        with _one_at_a_moment(table, together.get("at")):
+        with one_at_a_moment(table, together.get("at")):
             self.write_values(table.name, row_id, encoded)
         return True
 
@@ -325,7 +331,7 @@ class Writer(Reader):
     def _recode(self, table: Table, row_id: int, old: str, new: str) -> None:
         if fold_name(old) == fold_name(new):
             return  # only the case changed
-        self._refuse_taken(table, [{str(table.code): new}])
+        self._refuse_taken(table, [new])
         if table.name == "properties":
             self._rename_property(row_id, new)
         row = self.raw(table.name, row_id)
@@ -380,21 +386,6 @@ class Writer(Reader):
     def _exists(self, table_name: str, row_id: int) -> bool:
         base = db_table(table_name)
         return self.connection.execute(sa.select(base.c.id).where(base.c.id == row_id)).first() is not None
-
-
-@contextmanager
-def _one_at_a_moment(table: Table, at: datetime | None) -> Iterator[None]:
-    """Say clearly that two rows cannot have the same time, where that is what tells them apart."""
-    try:
-        yield
-    except sa.exc.IntegrityError as error:
-        if at is None or "at" not in table.key or "unique" not in str(error.orig).lower():
-            raise
-        what = f"{'an' if table.noun[0] in 'aeiou' else 'a'} {table.noun}"
-        raise Refused(
-            f"There is {what} at {at:%H:%M:%S} already, and two cannot stand at the same moment.",
-            "Correct the time, or correct the one that is there.",
-        ) from error
 
 
 def _same(new: Any, old: Any) -> bool:

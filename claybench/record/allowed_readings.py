@@ -7,7 +7,7 @@ whole, asked by every act and by an import. What a formula has to be is decided 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import cache
 from typing import Any
@@ -23,6 +23,7 @@ from claybench.terms import TABLES, Column, DeclaredProperty, PropertyInput, Pro
 from claybench.terms.column import write_limit
 from claybench.terms.naming import fold_name
 from claybench.terms.properties import OF_FIRED, SUBJECTS, TABLE_OF_SUBJECT
+from claybench.terms.row_columns import RowColumns
 
 _UNNUMBERED = ("colour",)
 """Columns without a number that are read as well."""
@@ -197,3 +198,17 @@ DECLARING = (*_RULES, "properties", "property_inputs")
 def declared_in(record: Reader) -> Declarations:
     """What the lab has declared."""
     return Declarations.from_rows(record.rows(DeclaredProperty), record.rows(PropertyInput), record.rows(PropertyWords))
+
+
+def rows_to_hold(rows: RowColumns, declared: Declarations | None = None) -> Sequence[int]:
+    """Places of rows that have to be held against what a lab declares: not a reading by a name that every lab knows,
+    spelt as it is known, unless it is `declared` as well."""
+    if rows.table.name not in DECLARING:
+        return ()
+    if rows.table.name != "readings":
+        return range(rows.count)
+    names = rows.column("what")
+    plain = {name for name in set(names) if known_names().get(name) == name}
+    if declared is not None:
+        plain = {name for name in plain if name not in declared.properties and not declared.inputs.get(name)}
+    return [at for at, name in enumerate(names) if name not in plain]

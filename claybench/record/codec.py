@@ -6,7 +6,7 @@ import json
 import math
 import re
 import unicodedata
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import UTC, date, datetime, timedelta, timezone
 from functools import cache
 from typing import Any
@@ -29,7 +29,8 @@ def store_stamp(value: datetime) -> tuple[str, int]:
     offset = value.utcoffset()
     if offset is None:
         raise BadInput(f"{value} has no offset from UTC.", "Give every time its offset.")
-    return value.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%S.%fZ").rjust(27, "0"), int(offset.total_seconds() // 60)
+    moment = value.astimezone(UTC).isoformat(timespec="microseconds")
+    return f"{moment[:26]}Z", int(offset.total_seconds() // 60)
 
 
 def load_stamp(text: str, offset: int) -> datetime:
@@ -101,7 +102,9 @@ def _check_code(column: Column, value: Any) -> str:
             f"Use {CODE_LENGTH} at most.",
             field=column.name,
         )
-    if any(unicodedata.category(mark) in ("Cc", "Cs", "Zl", "Zp") for mark in code):
+    if not (code.isascii() and code.isprintable()) and any(
+        unicodedata.category(mark) in ("Cc", "Cs", "Zl", "Zp") for mark in code
+    ):
         raise BadInput(f"The code {code!r} holds a character that cannot be seen.", field=column.name)
     return code
 
@@ -114,7 +117,7 @@ def _check_text(column: Column, value: Any) -> str | None:
     if len(value) > column.longest:
         reason = f"{_label(column)} has {len(value)} characters."
         raise BadInput(reason, f"Use {column.longest} at most.", field=column.name)
-    if "\x00" in value or any("\ud800" <= mark <= "\udfff" for mark in value):
+    if "\x00" in value or (not value.isascii() and any("\ud800" <= mark <= "\udfff" for mark in value)):
         raise BadInput(f"{_label(column)} holds a character no text can have.", field=column.name)
     if column.form and re.fullmatch(column.form, value) is None:
         raise BadInput(f"{_label(column)} cannot be '{value}'.", f"Write {column.form_says}.", field=column.name)
@@ -220,11 +223,25 @@ def encode_value(column: Column, value: Any) -> dict[str, Any]:
     if column.kind == "code":
         return {column.name: value, f"{column.name}_fold": fold_name(value)}
     if column.kind in ("time", "day"):
-        if isinstance(value, datetime):
-            text, offset = store_stamp(value)
-            return {column.name: text, f"{column.name}_offset": offset}
-        return {column.name: value.isoformat() if value else None, f"{column.name}_offset": None}
+        text, offset = _store_time(value)
+        return {column.name: text, f"{column.name}_offset": offset}
     return {column.name: value}
+
+
+def _store_time(value: date | None) -> tuple[str | None, int | None]:
+    if isinstance(value, datetime):
+        return store_stamp(value)
+    return value.isoformat() if value else None, None
+
+
+def encode_column(column: Column, values: Sequence[Any]) -> dict[str, Sequence[Any]]:
+    """Database columns of one checked column that is no reference: `encode_value` of each value."""
+    if column.kind == "code":
+        return {column.name: values, f"{column.name}_fold": list(map(fold_name, values))}
+    if column.kind in ("time", "day"):
+        pairs = [_store_time(value) for value in values]
+        return {column.name: [text for text, _ in pairs], f"{column.name}_offset": [offset for _, offset in pairs]}
+    return {column.name: values}
 
 
 def kept_values(table_name: str, text: str) -> dict[str, Any]:
@@ -266,3 +283,18 @@ def row_selection(name: str) -> tuple[sa.Select[Any], Callable[[Any], Any]]:
         return table.row(**values)
 
     return sa.select(*wanted).select_from(source), make
+
+
+def load_columns(name: str, held: Sequence[Sequence[Any]]) -> dict[str, list[Any]]:
+    """Columns of a table by their names, from all that its `row_selection` selects."""
+    columns: dict[str, list[Any]] = {}
+    parts = iter(held)
+    for column in TABLES[name].columns:
+        values = list(next(parts, ()))
+        if column.kind in ("time", "day"):
+            offsets = next(parts, ())
+            values = [
+                None if text is None else load_time(text, offset) for text, offset in zip(values, offsets, strict=True)
+            ]
+        columns[column.name] = values
+    return columns

@@ -10,13 +10,16 @@ from typing import Any, TypeVar
 import sqlalchemy as sa
 
 from claybench.errors import BadInput, NotFound
-from claybench.record.codec import encode_value, row_selection, store_stamp
+from claybench.record.codec import encode_value, load_columns, row_selection, store_stamp
 from claybench.record.schema import db_table, stored_columns
 from claybench.terms import TABLE_OF, TABLES, Column, Table
 from claybench.terms.naming import Names, fold_name
+from claybench.terms.row_columns import RowColumns
 
 R = TypeVar("R")
 _CHUNK = 500
+_MANY = 4000
+"""Codes from which all of a table are read to find their rows."""
 _PAGE = 2000
 """Rows turned into columns at once: few enough to stay near the processor."""
 
@@ -53,6 +56,17 @@ class Reader:
         for name, value in filters.items():
             query = query.where(self._condition(table[name], base, value))
         return [make(record) for record in self.connection.execute(query.order_by(base.c.id))]
+
+    def row_columns(self, kind: type[Any]) -> RowColumns:
+        """All rows of a table in the order of entry, as whole columns of what `rows` gives."""
+        table = TABLE_OF[kind]
+        query, _ = row_selection(table.name)
+        given: dict[str, list[Any]] = {name: [] for name in table.names}
+        result = self.connection.execute(query.order_by(db_table(table.name).c.id))
+        for page in result.partitions(_PAGE):
+            for name, values in load_columns(table.name, list(zip(*page, strict=True))).items():
+                given[name] += values
+        return RowColumns(table, len(given[table.names[0]]), given)
 
     def columns(self, kind: type[Any], *names: str) -> list[list[Any]]:
         """Whole columns of a table in the order of entry, as the database holds them: made for arithmetic on all rows.
@@ -134,6 +148,10 @@ class Reader:
         wanted = sorted({fold_name(each) for each in codes})
         column = base.c[f"{code}_fold"]
         ids: dict[str, int] = {}
+        if len(wanted) > _MANY:  # reading all is less work than asking for each
+            every = self.connection.execute(sa.select(column, base.c.id)).tuples()
+            asked = set(wanted)
+            return {folded: at for folded, at in every if folded in asked}
         for start in range(0, len(wanted), _CHUNK):
             query = sa.select(column, base.c.id).where(column.in_(wanted[start : start + _CHUNK]))
             ids.update((folded, at) for folded, at in self.connection.execute(query))

@@ -28,6 +28,8 @@ _ROMAN = re.compile(r"[ivx]+")
 
 def tidy_name(name: str) -> str:
     """A name as it is kept: NFC and trimmed."""
+    if name.isascii():
+        return name.strip()
     return unicodedata.normalize("NFC", name).strip()
 
 
@@ -63,6 +65,8 @@ def fold_name(name: str) -> str:
     >>> fold_name(" Kaolin ") == fold_name("KAOLIN"), fold_name("ball clay") == fold_name("ball-clay")
     (True, False)
     """
+    if name.isascii():  # which is composed already
+        return name.strip().casefold()
     return unicodedata.normalize("NFC", tidy_name(name).casefold())
 
 

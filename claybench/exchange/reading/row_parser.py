@@ -7,11 +7,12 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from claybench.errors import BadInput, Fault
-from claybench.exchange.folder_read import Folder, RowRead, key_of, row_values
+from claybench.exchange.folder_read import Folder, row_values
 from claybench.exchange.reading.layout import Layout
 from claybench.exchange.reading.mapping import TableMapping
 from claybench.exchange.reading.row_kinds import RECIPE
 from claybench.exchange.reading.value_sources import Given, Source, Sources
+from claybench.exchange.rows_read import RowRead, RowsRead, key_of
 from claybench.mix.recipe_line import read_recipe
 from claybench.record.codec import check_value
 from claybench.record.read import Reader
@@ -96,7 +97,7 @@ class RowParser:
             self._name_new()
         for name, rows in self.seen.items():
             if rows:
-                self.parsed.rows[name] = list(rows.values())
+                self.parsed.rows[name] = RowsRead.from_rows(TABLES[name], list(rows.values()))
         if not self.parsed.rows and not self.parsed.faults:
             file, at = self.parsed.path.name, self.layout.heading_row
             self.parsed.faults.append(

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from claybench.later import Bools, Floats, np
 from claybench.measure.properties.declaration import Property
 from claybench.measure.properties.property_set import PropertySet
 from claybench.measure.properties.readings import LEAST, MOST, READINGS, SIZES
@@ -16,6 +17,8 @@ from claybench.quantity.shown import show
 
 _SLIP = 5.0
 """Times what a reading is sized by, from which a digit is too many or few; common practice, no source."""
+_ROOM = 1e-6
+"""Share of a value within which rounding may bring it over a limit."""
 Readings = Mapping[str, float | None]
 
 
@@ -52,6 +55,33 @@ def doubts(
         if asked and not read & doubted:
             doubted.add(asked)
             yield asked, value_doubt(properties[name], value, usable)
+
+
+def may_be_doubted(columns: Mapping[str, Floats], properties: PropertySet) -> Bools:
+    """For each row of columns of readings whether `doubts` can have something to say; sizes by name, NaN where none.
+
+    It is False only where there is no doubt: every reading can be measured, none is far from what it is sized by, and
+    what follows from them is usual with room for rounding.
+    """
+    any_doubt = np.zeros(len(next(iter(columns.values()), ())), dtype=bool)
+    for name, values in columns.items():
+        any_doubt |= (values < LEAST) | (values > MOST)
+        for basis in READINGS[name].sized_by:
+            before = columns.get(basis)
+            if before is not None:
+                with np.errstate(all="ignore"):
+                    ratio = values / before
+                any_doubt |= ~((ratio >= 1 / _SLIP) & (ratio <= _SLIP)) & ~np.isnan(ratio)
+                if READINGS[name].loses:
+                    any_doubt |= values > before
+    for name in properties.by_readings:
+        low, high = properties[name].usual_ends
+        for values, is_positive in properties.trees_of(name, columns):
+            any_doubt |= ~is_positive
+            room = _ROOM * np.maximum(np.abs(values), 1)
+            any_doubt |= np.zeros_like(any_doubt) if low is None else values < low + room
+            any_doubt |= np.zeros_like(any_doubt) if high is None else values > high - room
+    return any_doubt
 
 
 def _asked_about(declared: Property) -> tuple[str, set[str]]:

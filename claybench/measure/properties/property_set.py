@@ -9,7 +9,7 @@ from functools import cached_property
 
 from claybench.errors import BadInput, OutOfRange
 from claybench.facts.reason import Reason
-from claybench.later import Floats, np
+from claybench.later import Bools, Floats, np
 from claybench.measure.properties.declaration import EXACT, OF_PIECES, Input, Property
 from claybench.measure.properties.expression import Name, Node, array_of_values, names_in, parse, put_in, value, written
 from claybench.measure.properties.near_ends import settle_at_ends
@@ -209,6 +209,20 @@ class PropertySet(Mapping[str, Property]):
             values = possible_values(values, own.low, own.high)
             yield variant.way, values if told is None else np.where(told, math.nan, values)
             told = there if told is None else told | there
+
+    def trees_of(self, name: str, columns: Mapping[str, Floats]) -> Iterator[tuple[Floats, Bools]]:
+        """What each formula of a property comes to for every row of columns, as it is worked out, and whether all is
+        more than nothing that has to be; NaN, and True, where a reading is missing."""
+        for variant in self.variants(name):
+            if all(each.name in columns or each.constant is not None for each in variant.inputs):
+                given = {
+                    each.name: columns[each.name] if each.constant is None else np.full(1, each.constant)
+                    for each in variant.inputs
+                }
+                positive = np.ones(1, dtype=bool)
+                for each in variant.positive:
+                    positive = positive & ~(array_of_values(each, given) <= 0)
+                yield array_of_values(variant.tree, given), positive
 
     def rounding_of(self, name: str, columns: Mapping[str, Floats], steps: Mapping[str, Floats]) -> Iterator[Floats]:
         """Variance that the steps of its readings leave in each value that `arrays_of` gives, formula by formula.

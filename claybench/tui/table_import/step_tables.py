@@ -17,11 +17,11 @@ from claybench.tui.table_view import TableColumn, TableRow
 
 if TYPE_CHECKING:
     from claybench.errors import Fault
-    from claybench.exchange.folder_read import RowRead
     from claybench.exchange.reading.mapping import ColumnMapping, TableMapping
     from claybench.exchange.reading.raw_table import RawTable
     from claybench.exchange.reading.row_kinds import Target
     from claybench.exchange.reading.table_import import TablePreview
+    from claybench.exchange.rows_read import RowRead
 
 
 STEPS = ("File", "Columns", "Rows", "Faults")
