@@ -51,7 +51,7 @@ def test_the_report_of_a_body(sample_lab: Lab, tmp_path: Path, paper: str) -> No
         "buff family, control B-01, changed from B-06, test set towards 12 %",
         "fire clay 35 35.0",
         "B-07-1 18 Jun 2026 08:19 slip 2 700 2 787 1.440 2 5 m",
-        "Cone 6, F-06: 1 223 °C, held 15 min, oxidation, 17 Jul 2026",
+        "Cone 6 F-06: 1 223 °C, held 15 min, oxidation, 17 Jul 2026",
         "times that of B-01",
         "D137",
         "not fired",
