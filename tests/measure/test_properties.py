@@ -218,3 +218,13 @@ def test_read_directly_it_needs_no_formula() -> None:
     assert every.value_of("smoothness", {"smoothness": 4.0}) == (4.0, None)
     assert every.value_of("smoothness", {"smoothness": 6.0}) is None
     assert math.isnan(next(every.arrays_of("smoothness", {"smoothness": np.array([9.0])}))[1][0])
+
+
+def test_a_formula_of_numbers_alone_tells_nothing_of_any_piece() -> None:
+    two = Property(name="two", title="two", formula="4 ÷ k", inputs=(Input(name="k", low=2.0, high=2.0),), own=True)
+    bare = Property(name="bare", title="bare", formula="2", low=0, own=True)
+    among = PropertySet([two, bare])
+    columns = {"dry_mm": np.ones(3)}
+    for name in ("two", "bare"):
+        assert among.value_of(name, {"dry_mm": 1.0}) is None
+        assert list(among.arrays_of(name, columns)) == [] == list(among.rounding_of(name, columns, {}))

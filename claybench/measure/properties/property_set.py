@@ -28,6 +28,11 @@ class Variant:
     """What has to be more than nothing for there to be a value."""
     inputs: tuple[Input, ...]
 
+    def is_read_in(self, columns: Mapping[str, Floats]) -> bool:
+        """Whether the columns hold all that is read for it; what is made of constants alone is read off nothing."""
+        read = [each.name for each in self.inputs if each.constant is None]
+        return bool(read) and all(name in columns for name in read)
+
 
 class PropertySet(Mapping[str, Property]):
     """Properties by name, in the order in which they are shown; formulas are parsed once, when they are first used."""
@@ -198,7 +203,7 @@ class PropertySet(Mapping[str, Property]):
         values, NaN where `value_of` gives none."""
         own, told = self[name], None
         for variant in self.variants(name):
-            if not all(each.name in columns or each.constant is not None for each in variant.inputs):
+            if not variant.is_read_in(columns):
                 continue
             given = {each.name: _column(each, columns) for each in variant.inputs}
             values = array_of_values(variant.tree, given).round(own.digits + EXACT)
@@ -230,7 +235,7 @@ class PropertySet(Mapping[str, Property]):
         A reading that moves by its step moves the value by so much; each reading is rounded for itself.
         """
         for variant in self.variants(name):
-            if not all(each.name in columns or each.constant is not None for each in variant.inputs):
+            if not variant.is_read_in(columns):
                 continue
             given = {each.name: _column(each, columns) for each in variant.inputs}
             as_read = array_of_values(variant.tree, given)
@@ -265,6 +270,8 @@ class PropertySet(Mapping[str, Property]):
 def _usable(variant: Variant, readings: Mapping[str, float | None]) -> dict[str, float] | None:
     """The readings a formula needs; None where one is missing or cannot be."""
     given = {}
+    if all(each.constant is not None for each in variant.inputs):
+        return None  # of numbers alone: it tells nothing of any piece
     for each in variant.inputs:
         number = readings.get(each.name) if each.constant is None else each.constant
         if number is None or not each.is_possible(number):
