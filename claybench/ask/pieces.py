@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 
 from claybench.ask.properties import lab_properties
-from claybench.ask.snapshot import take_snapshot, unknown_code
+from claybench.ask.snapshot import snapshot_from, take_snapshot, unknown_code
 from claybench.errors import Question
 from claybench.insight.bodies.comparison.further_readings import further_readings
 from claybench.insight.bodies.comparison.property_columns import record_columns
@@ -126,19 +126,25 @@ def identify_bar(
 def piece_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> PiecePage:
     """One piece."""
     only = {"piece": code}
-    snapshot = take_snapshot(
-        lab,
-        Piece,
-        Fired,
-        Batch,
-        Instrument,
-        Measurement,
-        FaultSeen,
-        Run,
-        Photo,
-        as_of=as_of,
-        where={Piece: only, Fired: only, Measurement: only, FaultSeen: only, Photo: only},
-    )
+    with lab.reading() as record:
+        snapshot = snapshot_from(
+            record,
+            Piece,
+            Fired,
+            Batch,
+            Instrument,
+            Measurement,
+            FaultSeen,
+            Run,
+            Photo,
+            now=lab.now(),
+            as_of=as_of,
+            where={Piece: only, Fired: only, Measurement: only, FaultSeen: only, Photo: only},
+        )
+        batches = {"batch": [row.batch for row in snapshot.rows(Piece)]}
+        of_batch = snapshot_from(record, Measurement, now=lab.now(), as_of=as_of, where={Measurement: batches})
+    own = snapshot.rows(Measurement)
+    snapshot = replace(snapshot, tables={**snapshot.tables, Measurement: [*own, *of_batch.rows(Measurement)]})
     lines = join_firings(snapshot)
     if not lines:
         raise snapshot.not_then(lab, Piece, code)
@@ -146,7 +152,7 @@ def piece_page(lab: Lab, code: str, *, as_of: datetime | None = None) -> PiecePa
     before = line_before_firing(snapshot, piece)
     return PiecePage(
         lines=(before, *(line for line in lines if line.fired is not None)),
-        readings=tuple(snapshot.rows(Measurement)),
+        readings=tuple(own),
         faults=tuple(snapshot.rows(FaultSeen)),
         run=next((run for run in snapshot.rows(Run) if run.run == piece.run), None),
         photos=tuple(snapshot.rows(Photo)),

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from claybench.ask.record_values import OwnReadings
     from claybench.insight.reading_sets import ReadingSet
 
-_TAKEN = ("at", "what", "value", "word", "by", "instrument", "step", "method", "note")
+_TAKEN = ("at", "what", "value", "value_high", "sign", "word", "by", "instrument", "step", "method", "note")
 
 
 def measured(

@@ -8,6 +8,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from claybench.facts.reason import Reason
+from claybench.insight.told_values import averaged_value
 from claybench.measure.properties.declaration import Input, Property
 from claybench.measure.properties.property_set import PropertySet
 from claybench.terms import Measurement
@@ -42,8 +43,8 @@ class ReadingSet:
         """What was read, by name; the mean of what was read again."""
         held: dict[str, list[float]] = defaultdict(list)
         for row in self.rows:
-            if row.value is not None:
-                held[row.what].append(row.value)
+            if (value := averaged_value(row)) is not None:
+                held[row.what].append(value)
         return {name: math.fsum(values) / len(values) for name, values in held.items()}
 
     @property
@@ -59,11 +60,11 @@ class ReadingSet:
 
     @property
     def value(self) -> float | None:
-        """What it comes to; None while a reading is missing, where it cannot be, or where it is told in words."""
+        """What it comes to; None while a reading is missing, where it cannot be, or only a bound or words were told."""
         if self.declared.kind == "word":
             return None
         if self.is_whole:
-            read = self.rows[0].value
+            read = averaged_value(self.rows[0])
             return read if read is not None and self.declared.is_possible(read) else None
         found = self.properties.value_of(self.declared.name, self.means)
         return None if found is None else found[0]

@@ -12,6 +12,7 @@ from claybench.quantity.shown import percent, plain
 if TYPE_CHECKING:
     from claybench.insight.slab_condition.verdict import Evidence
     from claybench.mix.material_cautions import Caution
+    from claybench.terms import Measurement
 
 
 NOTHING = "–"
@@ -75,6 +76,18 @@ def share_text(value: float | None) -> str:
     ('34 %', '–')
     """
     return CellText(NOTHING if value is None else percent(value), None if value is None else 100 * value, "%")
+
+
+_SIGNS = {"<": "less than", ">": "more than", "~": "about"}
+
+
+def reading_value_text(row: Measurement, unit: str = "") -> str:
+    """What was read as it was told: a number, less or more than one, about one, or a range; nothing without a value."""
+    if row.value is None:
+        return ""
+    value = number_text(row.value, unit="" if row.value_high is not None else unit)
+    upper = f"to {number_text(row.value_high, unit=unit)}" if row.value_high is not None else ""
+    return " ".join(filter(None, (_SIGNS.get(row.sign or "", ""), value, upper)))
 
 
 def number_text(value: float | None, digits: int | None = None, unit: str = "") -> str:

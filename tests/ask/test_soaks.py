@@ -148,6 +148,28 @@ def test_a_second_reading_enters_the_value_by_its_step(lab: Lab) -> None:
     assert held.cells["drying_shrinkage_pct"].mean[0] == pytest.approx(wanted)
 
 
+def test_a_coarse_card_told_of_its_batch_leaves_fine_readings_as_they_are(lab: Lab) -> None:
+    """Cards to a millimetre, read again to a hundredth: the mean is theirs, and so is how coarse it is.
+
+    By hand: (94 + 2 · 100² · 94.33) ÷ (1 + 2 · 100²) = 94.329984; the study of readings by batches is of one ruler.
+    """
+    add(lab, Instrument(instrument="rule", step=1.0, unit="mm"))
+    add(lab, Instrument(instrument="caliper", step=0.01, unit="mm"))
+    add(lab, Measurement(batch="A-1", what="dry_mm", at=AT, instrument="rule"))
+    for n in range(3):
+        measure(lab, f"A{n}", "dry_mm", 94.0)
+        for hour, value in ((11, 94.32), (12, 94.34)):
+            at = AT.replace(hour=hour)
+            add(lab, Measurement(piece=f"A{n}", what="dry_mm", at=at, value=value, instrument="caliper"))
+    wanted = 100 - 94.329984
+    assert piece_page(lab, "A0").lines[0].measures.get("drying_shrinkage_pct") == pytest.approx(wanted, abs=1e-6)
+    straight = next(each for each in side_by_side(lab, ["A"]).results if each.firing is None)
+    dried = straight.measured["drying_shrinkage_pct"]
+    assert dried.summary.mean == pytest.approx(wanted, abs=1e-6)
+    assert dried.step == pytest.approx(0.01, rel=0.01)
+    assert dried.summary.high - dried.summary.low < 0.05  # a millimetre would leave half a per cent to each side
+
+
 def test_a_batch_and_a_comparison_say_one_water_of_plasticity(lab: Lab) -> None:
     measure(lab, "A0", "plastic_g", 62.5)
     measure(lab, "A0", "dry_g", 50.0, "oven")

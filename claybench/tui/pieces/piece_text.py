@@ -10,7 +10,7 @@ from claybench.measure.properties.property_set import PropertySet
 from claybench.measure.properties.readings import LENGTHS, READINGS, Reading
 from claybench.measure.properties.soaks import Soak
 from claybench.terms import FaultSeen, Fired, Measurement, Piece
-from claybench.tui.display_text import moment_text, number_text, word_text
+from claybench.tui.display_text import moment_text, number_text, reading_value_text, word_text
 from claybench.tui.forms.correcting import earlier_value_text
 from claybench.tui.pieces.typed_reading import reading_with_unit
 from claybench.tui.row_lines import RowLine
@@ -116,17 +116,12 @@ def _text(reading: Reading, row: Piece | Fired) -> str:
     return value if isinstance(value, str) else number_text(value, unit=reading.unit)
 
 
-_SIGNS = {"<": "less than", ">": "more than", "~": "about"}
-
-
 def reading_text(row: Measurement) -> str:
     """A further reading."""
     unit = {"mm": "mm", "g": "g"}.get(row.what.rpartition("_")[2], "")
     parts = [
         word_text(row.what).removesuffix(f" {unit}").strip(),
-        _SIGNS.get(row.sign or "", ""),
-        number_text(row.value, unit=unit) if row.value is not None else "",
-        f"to {number_text(row.value_high, unit=unit)}" if row.value_high is not None else "",
+        reading_value_text(row, unit),
         row.word or "",
         f"with {row.instrument}" if row.instrument else "",
         f"read to {number_text(row.step, unit=unit)}" if row.step else "",

@@ -13,7 +13,7 @@ from claybench import ask
 from claybench.insight.reading_sets import label_of
 from claybench.quantity.shown import show, unit_sign
 from claybench.terms import Measurement
-from claybench.tui.display_text import moment_text, number_text
+from claybench.tui.display_text import moment_text, number_text, reading_value_text
 from claybench.tui.forms.correcting import earlier_value_text
 from claybench.tui.forms.own_readings import ask_own_property, ask_own_reading
 from claybench.tui.keys import READINGS, bindings
@@ -59,7 +59,7 @@ def reading_text(row: Measurement, of: ReadingSet, zone: tzinfo | None) -> str:
     read = next((each for each in of.inputs if each.name == row.what), None)
     label = declared.title if read is None else label_of(read)
     unit = declared.sign if read is None else unit_sign(read.unit)
-    value = row.word or number_text(row.value, unit=unit)
+    value = row.word or reading_value_text(row, unit)
     called = declared.words.get(row.value) if row.value is not None and read is None else None
     said = f"{label} {value}" + (f", {called}" if called else "")
     taken = (
@@ -89,6 +89,8 @@ def outcome_lines(each: ReadingSet, *, whole: bool) -> list[str]:
         return [f"comes to {value}, which cannot be: it counts nowhere"]
     if not whole:
         return []
+    if not each.words and each.value is None:
+        return ["a bound only: it counts in no mean"]
     said = (f"source: {text}" for text in (each.declared.standard, each.declared.source) if text)
     return ["as it was said" if each.declared.kind == "word" else "read directly", *said]
 

@@ -1,7 +1,7 @@
 """Readings beside those on pieces' cards: what was read again enters the piece's value, another soak stands beside it.
 
-Each reading weighs by one over the square of its step. Readings told as more or less than something, or as a range, are
-no numbers to be averaged.
+Each reading weighs by one over the square of its step. Readings told as more or less than something, or as a range, add
+nothing to a card that says it exactly.
 """
 
 from __future__ import annotations
@@ -41,6 +41,12 @@ class FurtherReadings:
     every: Mapping[PieceKey, Mapping[str, Sequence[FurtherReading]]] = field(default_factory=dict)
     card_steps: Mapping[PieceKey, Mapping[str, float]] = field(default_factory=dict)
     """To which step the card's own readings were taken, where somebody said so of the piece."""
+    batch_steps: Mapping[PieceKey, Mapping[str, float]] = field(default_factory=dict)
+    """By batch and firing: where somebody said so of all pieces of a batch."""
+
+    def steps_of_card(self, key: PieceKey, batch: str) -> dict[str, float]:
+        """To which step a card's readings were taken: as was said of the piece, else of its batch."""
+        return {**self.batch_steps.get((batch, key[1]), {}), **self.card_steps.get(key, {})}
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +57,8 @@ class JoinedReadings:
     """By name; the soaked and hanging masses are those of the card's soak."""
     soaks: Mapping[Soak, Mapping[str, float]]
     """Soaked and hanging masses after other soaks."""
+    steps: Mapping[str, float]
+    """How coarse the values are that were read again."""
 
 
 def further_readings(rows: Iterable[Measurement], instruments: Iterable[Instrument]) -> FurtherReadings:
@@ -58,23 +66,35 @@ def further_readings(rows: Iterable[Measurement], instruments: Iterable[Instrume
     known = {each.instrument: each for each in instruments}
     every: dict[PieceKey, dict[str, list[FurtherReading]]] = defaultdict(lambda: defaultdict(list))
     card: dict[PieceKey, dict[str, float]] = defaultdict(dict)
+    of_batch: dict[PieceKey, dict[str, float]] = defaultdict(dict)
     for row in rows:
-        if row.piece is None or row.what not in SIZES:
+        code = row.piece or row.batch
+        if code is None or row.what not in SIZES:
             continue
         reading = READINGS[row.what]
         if reading.after_firing and row.firing is None:
             continue
-        key = (row.piece, row.firing if reading.after_firing else None)
+        key = (code, row.firing if reading.after_firing else None)
         step = stated_step(row, known, reading.column.unit)
-        if row.value is not None and row.value > 0 and row.sign is None and row.value_high is None:
+        if row.piece is None:
+            if row.value is None and step is not None:
+                of_batch[key][row.what] = step
+        elif row.value is not None and row.value > 0 and row.sign is None and row.value_high is None:
             every[key][row.what].append(FurtherReading(row.value, step, row.method or ""))
         elif row.value is None and step is not None:
             card[key][row.what] = step
-    return FurtherReadings(every, card)
+    return FurtherReadings(every, card, of_batch)
 
 
 def join_readings(
-    cards: Mapping[str, float | None], key: PieceKey, soak: Soak, dried: str | None, further: FurtherReadings
+    cards: Mapping[str, float | None],
+    key: PieceKey,
+    soak: Soak,
+    dried: str | None,
+    further: FurtherReadings,
+    *,
+    batch: str,
+    seen: Mapping[str, float] | None = None,
 ) -> JoinedReadings:
     """What stands on a card with what was read besides.
 
@@ -84,9 +104,13 @@ def join_readings(
     key : the piece and its firing
     soak, dried : how the card says it was soaked and dried
     further : what was read besides
+    batch : that of the piece
+    seen : to which steps the digits of that day tell the card's readings; they make no reading weigh less, since one
+        piece alone does not show them, but tell how coarse the mean is
     """
-    read, steps = further.every.get(key, {}), further.card_steps.get(key, {})
+    read, steps = further.every.get(key, {}), further.steps_of_card(key, batch)
     values = dict(cards)
+    coarse: dict[str, float] = {}
     soaks: dict[Soak, dict[str, float]] = defaultdict(dict)
     for name, rows in read.items():
         if name not in cards:
@@ -103,6 +127,7 @@ def join_readings(
             if way == soak:
                 card = [FurtherReading(first, steps.get(name), "")] if first is not None else []
                 values[name] = weighted_mean([*card, *own])
+                coarse[name] = mean_step([*card, *own], (seen or {}).get(name, 0.0) if card else 0.0)
             else:
                 soaks[way][name] = weighted_mean(own)
     for name, standard in _STANDARD.items():
@@ -110,7 +135,7 @@ def join_readings(
         values[name] = next(
             (mass for each, mass in masses.items() if mass is not None and is_near(each, standard)), None
         )
-    return JoinedReadings(values, soaks)
+    return JoinedReadings(values, soaks, coarse)
 
 
 def _is_dried_alike(method: str, dried: str | None) -> bool:
@@ -126,7 +151,31 @@ def weighted_mean(readings: Sequence[FurtherReading]) -> float:
     >>> round(weighted_mean([one, two]), 9), round(weighted_mean([one, FurtherReading(94.25, 0.05, "")]), 4)
     (94.1, 94.2475)
     """
-    known = [each.step for each in readings if each.step]
-    coarsest = max(known, default=1.0)
-    weights = [1 / (each.step or coarsest) ** 2 for each in readings]
+    weights = _weights(readings)
     return math.fsum(weight * each.value for weight, each in zip(weights, readings, strict=True)) / math.fsum(weights)
+
+
+def mean_step(readings: Sequence[FurtherReading], seen: float = 0.0) -> float:
+    """How coarse the weighted mean of readings is: their steps, rounded each for itself, but no finer than the finest,
+    since readings that fall on one step share it. 0 where no step is known.
+
+    `seen` is the step of the first reading where nobody stated it; others of unknown step count as the coarsest.
+
+    >>> rule, caliper = FurtherReading(94.0, 0.5, ""), FurtherReading(94.22, 0.02, "")
+    >>> round(mean_step([rule, rule]), 4), round(mean_step([rule, caliper]), 4)
+    (0.5, 0.02)
+    >>> round(mean_step([FurtherReading(94.0, None, ""), caliper], seen=1.0), 4)
+    0.5001
+    """
+    steps = [each.step or (seen if at == 0 else 0.0) for at, each in enumerate(readings)]
+    coarsest = max(steps)
+    if not coarsest:
+        return 0.0
+    weights = _weights(readings)
+    independent = math.hypot(*(weight * (step or coarsest) for weight, step in zip(weights, steps, strict=True)))
+    return max(min(step for step in steps if step), independent / math.fsum(weights))
+
+
+def _weights(readings: Sequence[FurtherReading]) -> list[float]:
+    coarsest = max((each.step for each in readings if each.step), default=1.0)
+    return [1 / (each.step or coarsest) ** 2 for each in readings]

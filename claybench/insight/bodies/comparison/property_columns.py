@@ -88,7 +88,8 @@ def joined_raw(
     card = readings_of(raw)
 
     def joined(names: Iterable[str], firing: str | None) -> JoinedReadings:
-        return join_readings({name: card[name] for name in names}, (piece.piece, firing), soak, piece.dry_how, further)
+        held = {name: card[name] for name in names}
+        return join_readings(held, (piece.piece, firing), soak, piece.dry_how, further, batch=piece.batch)
 
     found = dict(joined(PIECE_SIZES, None).values)
     if fired is None:
@@ -261,6 +262,7 @@ def with_further(columns: Columns, further: FurtherReadings, pieces: Sequence[st
     firing_at = {code: at for at, code in enumerate(columns.firings)}
     keys = zip(columns.of.tolist(), columns.firing.tolist(), strict=True) if further.every else ()
     row_at = {key: at for at, key in enumerate(keys)}
+    steps = {name: column.copy() for name, column in columns.steps.items()} if further.every else columns.steps
     rows: list[tuple[int, int, Mapping[str, float]]] = []
     for code, firing in further.every:
         at = piece_at.get(code, -1)
@@ -271,11 +273,16 @@ def with_further(columns: Columns, further: FurtherReadings, pieces: Sequence[st
         card = {name: None if math.isnan(column[row]) else float(column[row]) for name, column in held.items()}
         soak = Soak() if firing is None else soak_of_way(int(columns.soaked[row]))
         dried = DRYING.word(int(columns.dried[at]))
-        joined = join_readings(card, (code, firing), soak, dried, further)
+        batch = columns.batches[columns.batch[at]]
+        seen = {name: float(steps[name][row]) for name in held if name in steps}
+        joined = join_readings(card, (code, firing), soak, dried, further, batch=batch, seen=seen)
         for name, value in joined.values.items():
             column = standard[name] if name in standard and firing is not None else held.get(name)
             if column is not None and value is not None:
                 column[row] = value
+        for name, step in joined.steps.items():
+            if name in steps and step:
+                steps[name][row] = step
         rows += [(row, each.number, masses) for each, masses in joined.soaks.items()]
     soaks = SoakRows(
         np.array([row for row, _, _ in rows], dtype=np.int64),
@@ -284,7 +291,12 @@ def with_further(columns: Columns, further: FurtherReadings, pieces: Sequence[st
     )
     known = any(not np.isnan(column).all() for column in standard.values())
     return replace(
-        columns, piece=piece, fired=fired, standard_soaks=standard if known else {}, soaks=soaks if rows else None
+        columns,
+        piece=piece,
+        fired=fired,
+        steps=steps,
+        standard_soaks=standard if known else {},
+        soaks=soaks if rows else None,
     )
 
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 
 from claybench.insight.bodies.comparison.reading_steps import numbered_days, stated_step
 from claybench.insight.record_values import subject_of
+from claybench.insight.told_values import averaged_value, range_width
 from claybench.later import Floats, Ints, np
 from claybench.measure.daily_steps import digit_steps
 from claybench.terms import Instrument, Measurement
@@ -38,29 +39,32 @@ def group_readings(rows: Iterable[Measurement], names: Collection[str]) -> dict[
     """Means of the readings of some names, by what was read, the firing, and what they share."""
     held: dict[GroupKey, dict[str, list[float]]] = defaultdict(lambda: defaultdict(list))
     for row in rows:
-        if row.what not in names or row.value is None:
+        if row.what not in names or (value := averaged_value(row)) is None:
             continue
-        held[(*subject_of(row), row.firing, row.together or "")][row.what].append(row.value)
+        held[(*subject_of(row), row.firing, row.together or "")][row.what].append(value)
     return {key: {name: math.fsum(values) / len(values) for name, values in own.items()} for key, own in held.items()}
 
 
 def group_steps(
     rows: Iterable[Measurement], names: Collection[str], instruments: Iterable[Instrument]
 ) -> dict[GroupKey, dict[str, float]]:
-    """To which step the readings that `group_readings` draws together were taken; the coarsest, where there are two."""
+    """To which step the readings that `group_readings` draws together were taken; the coarsest, where there are two.
+
+    A range is as coarse as it is wide.
+    """
     read: dict[str, list[Measurement]] = defaultdict(list)
     for row in rows:
-        if row.what in names and row.value is not None:
+        if row.what in names and averaged_value(row) is not None:
             read[row.what].append(row)
     known = {each.instrument: each for each in instruments}
     steps: dict[GroupKey, dict[str, float]] = defaultdict(dict)
     for name, own in read.items():
-        values = np.array([row.value for row in own], dtype=float)
+        values = np.array([math.nan if range_width(row) else row.value for row in own], dtype=float)
         by_digits = digit_steps(values, numbered_days([row.at for row in own]), "")
         for row, seen in zip(own, by_digits.tolist(), strict=True):
             stated = stated_step(row, known)
             held = steps[(*subject_of(row), row.firing, row.together or "")]
-            held[name] = max(held.get(name, 0.0), seen if stated is None else stated)
+            held[name] = max(held.get(name, 0.0), range_width(row), seen if stated is None else stated)
     return steps
 
 
