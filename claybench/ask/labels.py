@@ -11,10 +11,11 @@ from datetime import datetime
 from typing import Any
 
 from claybench.ask.lab_model import TABLES, model_from
-from claybench.ask.material_care import care_in
+from claybench.ask.material_care import care_in, materials_of
 from claybench.ask.search import read_scan
 from claybench.ask.snapshot import Snapshot, take_snapshot
 from claybench.errors import BadInput, NotFound
+from claybench.insight.batch_contents import is_weighed_out
 from claybench.insight.slab_water.wetness import Wetness
 from claybench.mix.material_cautions import label_texts
 from claybench.record.lab import Lab
@@ -49,7 +50,7 @@ class LabelContent:
     body: Body | None
     """The body of a batch or a run, or the body itself."""
     recipe: tuple[tuple[str, float], ...]
-    """Materials with their parts; of a batch as it was weighed out, where it was."""
+    """Materials with their parts; of a batch as it was weighed out, where all of it was."""
     pieces: tuple[str, ...]
     """Codes on the tray of a run or a firing."""
     dry_g: float | None
@@ -103,7 +104,6 @@ def _labelled(snapshot: Snapshot, kind: type[Any], row: Any, wet: Mapping[str, W
     recipe = _recipe(snapshot, kind, row, body)
     dry = wet[row.slab].dry if kind is Slab else None
     table = TABLE_OF[kind]
-    named = [row.material] if kind in (Lot, Material) else [material for material, _ in recipe]
     return LabelContent(
         kind=kind,
         noun=table.noun,
@@ -113,7 +113,7 @@ def _labelled(snapshot: Snapshot, kind: type[Any], row: Any, wet: Mapping[str, W
         recipe=recipe,
         pieces=_pieces(snapshot, kind, row),
         dry_g=dry.mass_g if dry else None,
-        cautions=label_texts(care_in(snapshot, named)),
+        cautions=label_texts(care_in(snapshot, _materials(snapshot, kind, row, recipe))),
         at=snapshot.at,
         paper=snapshot.settings.text_of("paper"),
     )
@@ -126,11 +126,19 @@ def _body_of(snapshot: Snapshot, kind: type[Any], row: Any) -> Body | None:
     return snapshot.by_code(Body).get(batch.body) if kind in (Batch, Run) else None
 
 
+def _materials(snapshot: Snapshot, kind: type[Any], row: Any, recipe: Sequence[tuple[str, float]]) -> list[str]:
+    if kind in (Lot, Material):
+        return [row.material]
+    if kind in (Batch, Run):
+        return materials_of(snapshot, row if kind is Batch else snapshot.by_code(Batch)[row.batch])
+    return [material for material, _ in recipe]
+
+
 def _recipe(snapshot: Snapshot, kind: type[Any], row: Any, body: Body | None) -> tuple[tuple[str, float], ...]:
     if kind is Batch:
         weighed = [line for line in snapshot.rows(BatchLine) if line.batch == row.batch]
         total = sum(line.mass_g for line in weighed)
-        if total:
+        if total and is_weighed_out(row, weighed, snapshot.rows(Lot)):
             weighed.sort(key=lambda line: line.position)
             return tuple((line.material, 100 * line.mass_g / total) for line in weighed)
     if body is None:

@@ -5,12 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from claybench.ask.snapshot import Snapshot, take_snapshot
+from claybench.insight.batch_contents import batch_materials
 from claybench.insight.sizing.shelf import MaterialShelf
 from claybench.mix.material_cautions import MaterialCare
 from claybench.record.lab import Lab
-from claybench.terms import Batch, BatchEvent, BatchLine, BodyLine, Fired, Material, Piece
+from claybench.terms import Batch, BatchEvent, BatchLine, BodyLine, Fired, Lot, Material, Piece
 
-_KILN_TABLES = (Material, Piece, Fired, Batch, BatchLine, BatchEvent, BodyLine)
+BATCH_TABLES = (Batch, BatchLine, BatchEvent, BodyLine, Lot)
+"""What a snapshot holds that the materials of a batch are known from."""
+_KILN_TABLES = (Material, Piece, Fired, *BATCH_TABLES)
 
 
 def care_in(snapshot: Snapshot, materials: Iterable[str]) -> dict[str, MaterialCare]:
@@ -42,19 +45,29 @@ def kiln_care(lab: Lab, pieces: Iterable[str], firing: str = "") -> dict[str, Ma
 
 
 def kiln_materials(snapshot: Snapshot, pieces: Iterable[str], firing: str = "") -> list[str]:
-    """The materials of the pieces' batches, as weighed out with what was added, or of their bodies."""
+    """The materials of the pieces' batches."""
     codes = {code.casefold() for code in pieces}
     codes |= {row.piece.casefold() for row in snapshot.rows(Fired) if row.firing.casefold() == firing.casefold()}
     batches = {row.batch for row in snapshot.rows(Piece) if row.piece.casefold() in codes}
-    materials: list[str] = []
-    for batch in snapshot.rows(Batch):
-        if batch.batch in batches:
-            weighed = [row.material for row in snapshot.rows(BatchLine) if row.batch == batch.batch]
-            added = [row.material for row in snapshot.rows(BatchEvent) if row.batch == batch.batch and row.material]
-            materials += [*(weighed or _of_body(snapshot, batch.body)), *added]
-    return list(dict.fromkeys(materials))
+    named = (name for row in snapshot.rows(Batch) if row.batch in batches for name in materials_of(snapshot, row))
+    return list(dict.fromkeys(named))
+
+
+def materials_of(snapshot: Snapshot, batch: Batch) -> list[str]:
+    """The materials of a batch, from a snapshot with `BATCH_TABLES`."""
+    return batch_materials(
+        batch,
+        [row for row in snapshot.rows(BatchLine) if row.batch == batch.batch],
+        _lines_of(snapshot, batch.body),
+        [row for row in snapshot.rows(BatchEvent) if row.batch == batch.batch],
+        snapshot.rows(Lot),
+    )
 
 
 def _of_body(snapshot: Snapshot, body: str) -> list[str]:
+    return [row.material for row in _lines_of(snapshot, body)]
+
+
+def _lines_of(snapshot: Snapshot, body: str) -> list[BodyLine]:
     lines = [row for row in snapshot.rows(BodyLine) if row.body.casefold() == body.casefold()]
-    return [row.material for row in sorted(lines, key=lambda row: row.position)]
+    return sorted(lines, key=lambda row: row.position)

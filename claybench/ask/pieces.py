@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from datetime import datetime
 
+from claybench.ask.material_care import BATCH_TABLES, materials_of
 from claybench.ask.properties import lab_properties
 from claybench.ask.snapshot import snapshot_from, take_snapshot, unknown_code
 from claybench.errors import Question
@@ -24,8 +25,6 @@ from claybench.quantity.shown import natural_key
 from claybench.record.lab import Lab
 from claybench.terms import (
     Batch,
-    BatchLine,
-    BodyLine,
     FaultSeen,
     Fired,
     Firing,
@@ -239,13 +238,11 @@ class PlasticityPage:
 
 def batch_plasticity(lab: Lab, code: str, *, as_of: datetime | None = None) -> PlasticityPage:
     """Limits, index and water of plasticity of one batch."""
-    snapshot = take_snapshot(lab, Batch, Instrument, Measurement, Piece, BatchLine, BodyLine, Material, as_of=as_of)
+    snapshot = take_snapshot(lab, Instrument, Measurement, Piece, Material, *BATCH_TABLES, as_of=as_of)
     batch = snapshot.row_then(lab, Batch, code)
     readings = [row for row in snapshot.rows(Measurement) if row.batch == batch.batch]
     pieces = [row for row in snapshot.rows(Piece) if row.batch == batch.batch]
-    weighed = [line for line in snapshot.rows(BatchLine) if line.batch == batch.batch]
-    recipe = [line for line in snapshot.rows(BodyLine) if line.body == batch.body]
-    coarse = fillers_of(weighed or recipe, snapshot.by_code(Material))
+    coarse = fillers_of(materials_of(snapshot, batch), snapshot.by_code(Material))
     further = further_readings(snapshot.rows(Measurement), snapshot.rows(Instrument))
     return PlasticityPage(batch, assess_plasticity(readings, pieces, coarse, further))
 

@@ -295,6 +295,29 @@ FLUXES = (
         leaves=("chlorine",),
     ),
     Substance(
+        "metal_chloride",
+        "iron chloride, ferric chloride, ferrous chloride, fecl3, fecl2, zinc chloride, zncl2, tin chloride, stannous "
+        "chloride, stannic chloride, sncl2, sncl4",
+        hazard="burns eyes and skin and is harmful when swallowed",
+        care="goggles and gloves",
+        classified="zinc chloride 030-003-00-2: Acute Tox. 4, Skin Corr. 1B",
+        leaves=("chlorine",),
+    ),
+    Substance(
+        "iron_sulphate",
+        "iron sulphate, ferrous sulphate, copperas, green vitriol, feso4",
+        hazard="is harmful when swallowed and irritates eyes and skin",
+        care="gloves; nothing near food",
+        classified="iron(II) sulphate 026-003-00-7: Acute Tox. 4, Eye Irrit. 2, Skin Irrit. 2",
+        leaves=("sulphur",),
+    ),
+    Substance(
+        "mineral_wool",
+        "mineral wool, rock wool, rockwool, stone wool, slag wool, glass wool, glass fibre, fibreglass",
+        hazard="irritates skin, eyes and airways",
+        care="gloves, long sleeves, fitted mask",
+    ),
+    Substance(
         "nitrate",
         "saltpetre, saltpeter, nitre, potassium nitrate, sodium nitrate, barium nitrate, kno3",
         hazard="feeds a fire",

@@ -58,7 +58,7 @@ ONLY_DUST = (
         "carbonate",
         "whiting, limestone, lime stone, chalk, marble, calcite, calcium carbonate, caco3, dolomite, "
         "magnesite, magnesium carbonate, mgco3, strontium carbonate, srco3, aragonite, mag carb, siderite, "
-        "carbonate",
+        "lime carbonate, carbonate of lime",
         leaves=("carbonates",),
     ),
     Substance(
@@ -69,21 +69,23 @@ ONLY_DUST = (
     Substance(
         "sulphates",
         "gypsum, plaster, plaster of paris, calcium sulphate, caso4, epsom salt, epsom salts, magnesium "
-        "sulphate, mgso4, alum, sodium sulphate, na2so4, pyrite, pyrites, sulphur, iron sulphate, ferrous "
-        "sulphate, copperas, jarosite, sulphate, sulphide, selenite, alabaster",
+        "sulphate, mgso4, alum, aluminium sulphate, sodium sulphate, na2so4, potassium sulphate, k2so4, strontium "
+        "sulphate, srso4, celestine, celestite, pyrite, pyrites, fes2, iron sulphide, sulphur, jarosite, selenite, "
+        "alabaster",
         leaves=("sulphur",),
     ),
     Substance(
         "chlorides",
-        "salt, chloride, rock salt, sea salt, sodium chloride, nacl, calcium chloride, cacl2, magnesium chloride, "
-        "mgcl2, iron chloride, ferric chloride",
+        "table salt, kitchen salt, common salt, cooking salt, rock salt, sea salt, road salt, sodium chloride, nacl, "
+        "calcium chloride, cacl2, magnesium chloride, mgcl2, potassium chloride, kcl",
         leaves=("chlorine",),
     ),
     Substance(
         "organics",
         "sawdust, saw dust, paper, paper pulp, cmc, cellulose, methyl cellulose, gum, gum arabic, starch, "
-        "flour, wax, dextrin, dextrine, straw, coffee, nylon, nylon fibre, dung, manure, lignite, coal, "
-        "charcoal, graphite, carbon, peat, tannin, molasses, sugar, glycol, glycerin, vinegar, polymer, "
+        "wheat flour, rye flour, rice flour, corn flour, cornflour, bread flour, wax, dextrin, dextrine, "
+        "straw, coffee, nylon, nylon fibre, dung, manure, lignite, coal, charcoal, graphite, black lead, "
+        "pencil lead, plumbago, carbon, peat, tannin, molasses, sugar, glycol, glycerin, vinegar, polymer, "
         "lignin, humate, sodium humate, rice husk, walnut shell, wood flour, starches",
         leaves=("organics",),
     ),
@@ -95,7 +97,15 @@ ONLY_DUST = (
         "dioxide, titania, titanium, tio2, rutile, ilmenite, iron oxide, red iron oxide, black iron oxide, "
         "yellow iron oxide, ferric oxide, fe2o3, fe3o4, ochre, yellow ochre, sienna, haematite, hematite, "
         "magnetite, red iron, iron, magnesia, magnesium oxide, mgo, silica gel, fumed silica, fused silica, "
-        "water, praseodymium, bone ash, silicon carbide, glass, cullet, phosphate, polyphosphate, "
-        "polyphosphates, hexametaphosphate",
+        "water, praseodymium, bone ash, silicon carbide, glass, cullet, calcium phosphate, tricalcium phosphate, "
+        "aluminium phosphate, sodium phosphate, polyphosphate, polyphosphates, hexametaphosphate",
     ),
 )
+
+PARTS = (
+    Substance("any_carbonate", "carbonate", leaves=("carbonates",), part=True),
+    Substance("any_sulphate", "sulphate, sulphide", leaves=("sulphur",), part=True),
+    Substance("any_chloride", "chloride", leaves=("chlorine",), part=True),
+    Substance("any_phosphate", "phosphate", part=True),
+)
+"""Halves of names: what leaves a kiln follows from them, and what the material is does not."""

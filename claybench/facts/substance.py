@@ -42,6 +42,8 @@ class Substance:
     """Whether a frit or a stain binds it, and whether it may leach from what was fired."""
     symbol: str = ""
     """The element's sign, told from a word by its capital."""
+    part: bool = False
+    """Whether its names say only half of what a material is: a carbonate may be of lime or of barium."""
     origin: Origin = Origin.FROM_MEMORY
     """How the hazard and the classification are known; limits carry their own."""
 

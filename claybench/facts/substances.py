@@ -3,6 +3,6 @@
 from __future__ import annotations
 
 from claybench.facts.hazardous_materials import FLUXES, METALS, MIXTURES
-from claybench.facts.plain_materials import ONLY_DUST, SILICA
+from claybench.facts.plain_materials import ONLY_DUST, PARTS, SILICA
 
-SUBSTANCES = (*METALS, *FLUXES, *MIXTURES, *SILICA, *ONLY_DUST)
+SUBSTANCES = (*METALS, *FLUXES, *MIXTURES, *SILICA, *ONLY_DUST, *PARTS)

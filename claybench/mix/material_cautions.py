@@ -14,7 +14,7 @@ from claybench.facts.fact import Fact, Origin
 from claybench.facts.substance import LEAVING, Leaving, Substance
 from claybench.facts.substances import SUBSTANCES
 from claybench.mix.substances import SILICA_KINDS, Identity, identities
-from claybench.quantity.shown import show
+from claybench.quantity.shown import join_words, show
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +82,7 @@ def firing_cautions(materials: Mapping[str, MaterialCare]) -> tuple[Caution, ...
 
 
 def _leaves_by_kind(care: MaterialCare, identity: Identity) -> set[str]:
-    return {"clay_gases"} if care.kind in ("clay", "plasticiser") and not identity.substances else set()
+    return {"clay_gases"} if care.kind in ("clay", "plasticiser") and not identity.known else set()
 
 
 def label_texts(materials: Mapping[str, MaterialCare]) -> tuple[str, ...]:
@@ -141,7 +141,14 @@ def _known(named: Mapping[str, Identity]) -> Iterable[Caution]:
         if substance.metal:
             text += f" {_LEACHES}"
             text += _BOUND if any(named[name].bound for name in names) else ""
-        yield Caution(text, _sources(substance), substance.origin, substance.key)
+        yield Caution(text + _free_of(substance, names, named), _sources(substance), substance.origin, substance.key)
+
+
+def _free_of(substance: Substance, names: Sequence[str], named: Mapping[str, Identity]) -> str:
+    """What a mixture without a recipe is free of by its name, which is somebody's word alone."""
+    if substance.metal or len(names) > 1 or not named[names[0]].free_of:
+        return ""
+    return f" Its name says that it is free of {join_words([_called(each) for each in named[names[0]].free_of])}."
 
 
 def _sources(substance: Substance) -> str:
@@ -177,8 +184,13 @@ def _silica(materials: Mapping[str, MaterialCare], named: Mapping[str, Identity]
 def _unnamed(
     materials: Mapping[str, MaterialCare], named: Mapping[str, Identity], what: str = "what is in it"
 ) -> Iterable[Caution]:
-    """One sentence for all of which neither the name nor the lab says what is in them."""
-    names = [name for name, care in materials.items() if care.kind not in SILICA_KINDS and not named[name].substances]
+    """One sentence for all of which neither the name nor the lab says what is in them; that a carbonate of something
+    is a flux does not."""
+    names = [
+        name
+        for name, care in materials.items()
+        if not named[name].known and (care.kind not in SILICA_KINDS or named[name].substances)
+    ]
     if names:
         text = f"{_listed(names)}: {what} is not known here; read the safety data sheet."
         yield Caution(text, "", Origin.COMMON_PRACTICE, "unknown")

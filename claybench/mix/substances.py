@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -25,9 +25,12 @@ _FUZZY = 7
 """Letters from which a word may have one slip: shorter ones are too near to other words. Common practice, no source."""
 _LEFT_ALONE = frozenset({"calcine", "writing"})
 """Words that are near to a substance and are none."""
+_ALONE = {"salt": "table salt", "flour": "wheat flour"}
+"""Words that are a material where nothing stands beside them; *gold salt* and *zircon flour* are none of these."""
 _NOT_BEFORE = frozenset({"no", "non", "not", "without", "zero"})
 _NOT_AFTER = frozenset({"free", "less"})
 _AND = frozenset({"and", "or"})
+_GRIT = frozenset({"grog", "chamotte", "molochite", "sand", "pitchers", "gravel", "brick"})
 _BOUND = frozenset({"frit", "stain", "pigment", "encapsulated", "inclusion"})
 _SAID = re.compile(r"\b(?:is|contains|holds)\s+([^;.,:]+)", re.IGNORECASE)
 
@@ -40,6 +43,13 @@ class Identity:
     """The worst first."""
     bound: bool = False
     """Whether it is named as a frit or a stain, which binds its metals."""
+    free_of: tuple[Substance, ...] = ()
+    """What the name says it is free of."""
+
+    @property
+    def known(self) -> bool:
+        """Whether the name says what it is, and not half of it: *carbonate* alone does not."""
+        return any(not each.part for each in self.substances)
 
 
 def _phrases() -> dict[tuple[str, ...], tuple[Substance, ...]]:
@@ -68,20 +78,26 @@ def identify(name: str) -> Identity:
     """
     typed = _WORD.findall(unicodedata.normalize("NFKC", name))
     words = [_known_spelling(word) for word in typed]
+    if len(words) == 1 and words[0] in _ALONE:
+        return identify(_ALONE[words[0]])
     spans = _spans(words)
-    denied = _denied(words, spans)
-    found = [each for span in spans if span not in denied for each in _PHRASES[tuple(words[span[0] : span[1]])]]
-    free = {span[0] for span in denied}
-    found += [_SYMBOLS[word] for at, word in enumerate(typed) if word in _SYMBOLS and at not in free]
-    ordered = tuple(each for each in SUBSTANCES if each in found)
-    return Identity(ordered, any(word in _BOUND for word in words))
+    by_span = {span: _PHRASES[tuple(words[span[0] : span[1]])] for span in spans}
+    covered = {at for span in spans for at in range(*span)}
+    by_span |= {
+        (at, at + 1): (_SYMBOLS[word],) for at, word in enumerate(typed) if word in _SYMBOLS and at not in covered
+    }
+    denied = _denied(words, sorted(by_span))
+    found = {each.key for span, substances in by_span.items() if span not in denied for each in substances}
+    free = {each.key for span in denied for each in by_span[span]}
+    return Identity(_worst_first(found), any(word in _BOUND for word in words), _worst_first(free))
 
 
 def identities(name: str, caution: str | None = None) -> Identity:
     """What a material is by its name and by what the lab says it is: "is manganese dioxide", "contains lead"."""
     found = [identify(name), *(identify(said) for said in _SAID.findall(caution or ""))]
     keys = {each.key for one in found for each in one.substances}
-    return Identity(tuple(each for each in SUBSTANCES if each.key in keys), any(one.bound for one in found))
+    free = {each.key for one in found for each in one.free_of} - keys
+    return Identity(_worst_first(keys), any(one.bound for one in found), _worst_first(free))
 
 
 def is_named(name: str, kind: str | None, caution: str | None = None) -> bool:
@@ -89,13 +105,28 @@ def is_named(name: str, kind: str | None, caution: str | None = None) -> bool:
 
     >>> is_named("flint", None), is_named("grey stuff", "clay"), is_named("grey stuff", None)
     (True, True, False)
+    >>> is_named("calcium carbonate", None), is_named("carbonate of something", None)
+    (True, False)
     """
-    return bool(kind or identities(name, caution).substances) or is_deflocculant(name, None)
+    return bool(kind or identities(name, caution).known) or is_deflocculant(name, None)
+
+
+def is_grit(name: str) -> bool:
+    """Whether a name says grog, sand or the like, whose grains a sieve for clays keeps back.
+
+    >>> is_grit("fine grog 0-0.5 mm"), is_grit("sandstone clay"), is_grit("kaolin")
+    (True, False, False)
+    """
+    return not _GRIT.isdisjoint(word.casefold() for word in _WORD.findall(name))
 
 
 def unnamed(materials: Iterable[tuple[str, str | None, str | None]]) -> list[str]:
     """The names, of materials with their kinds and the lab's own words, that nothing says anything of."""
     return [name for name, kind, caution in materials if not is_named(name, kind, caution)]
+
+
+def _worst_first(keys: Collection[str]) -> tuple[Substance, ...]:
+    return tuple(each for each in SUBSTANCES if each.key in keys)
 
 
 def _known_spelling(word: str) -> str:

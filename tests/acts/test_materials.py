@@ -122,6 +122,20 @@ def test_every_place_that_names_a_material_says_it(lab: Lab, ticking: Ticking) -
     assert "fine silica" in places[0]
 
 
+def test_a_batch_half_weighed_out_holds_the_rest_of_its_recipe(lab: Lab, ticking: Ticking) -> None:
+    recipes.add_body(lab, Body(body="B1"), [("kaolin", 60.0), ("litharge", 30.0), ("grog", 10.0)])
+    recipes.mix_batch(
+        lab,
+        Batch(batch="B1-1", body="B1", made="slip", mixed_at=ticking.time, dry_mass_g=100.0),
+        [("kaolin", None, 60.0), ("pyrite", None, 5.0)],
+    )
+    pieces.form_pieces(lab, [Piece(piece="T1", batch="B1-1", shape="bar", formed_at=ticking.time)])
+    assert {"leaves:sulphur", "leaves:lead_fume"} <= set(keys(lab, FIRE, pieces="T1"))
+    (label,) = read_labels(lab, ["batch/B1-1"])
+    assert label.recipe == (("kaolin", 60.0), ("litharge", 30.0), ("grog", 10.0))  # not 92.3 % of kaolin
+    assert any("unborn child" in said for said in label.cautions)
+
+
 def test_a_command_says_it_beside_what_it_recorded(command: Command, tmp_path: Path) -> None:
     create_lab(tmp_path / "lab.claybench", name="bench", zone="UTC").close()
     answer = command("body", "B1", "kaolin 50, litharge 50", "--lab", tmp_path / "lab.claybench")

@@ -12,7 +12,7 @@ from scipy import stats
 
 from claybench.insight.bodies.liquid_limits import method_words
 from claybench.insight.bodies.plasticity import Plasticity, assess_plasticity, fillers_of, plasticity_reasons
-from claybench.terms import BodyLine, Material, Measurement, Piece
+from claybench.terms import Material, Measurement, Piece
 
 AT = datetime(2026, 3, 1, 9, 0, tzinfo=UTC)
 DRY = 20.0
@@ -175,8 +175,9 @@ def test_grog_is_to_be_sieved_out() -> None:
         "grog": Material(material="grog", kind="filler"),
         "ball clay": Material(material="ball clay", kind="clay"),
     }
-    lines = [BodyLine(body="B", position=1, material=name, parts=50.0) for name in ("ball clay", "grog")]
-    assert fillers_of(lines, materials) == ("grog",)
+    assert fillers_of(("ball clay", "grog", "ball clay"), materials) == ("grog",)
+    unsaid = {"grog": Material(material="grog"), "sand clay": Material(material="sand clay", kind="clay")}
+    assert fillers_of(("grog", "sand clay", "Chamotte 0-1 mm", "bentonite"), unsaid) == ("grog", "Chamotte 0-1 mm")
     notes = assess_plasticity([reading(0, "liquid_cup", 38.0, count=22)], coarse=("grog",)).notes
     assert any("It holds grog" in note and "425 µm (No. 40)" in note for note in notes)
     assert assess_plasticity([], coarse=("grog",)).notes == ()

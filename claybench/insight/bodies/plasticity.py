@@ -34,8 +34,9 @@ from claybench.measure.plasticity import (
 )
 from claybench.measure.properties.built_in import WORKABLE_WATER
 from claybench.measure.sample_statistics import mean_sd
+from claybench.mix.substances import is_grit
 from claybench.quantity.shown import join_words, plain, show
-from claybench.terms import BatchLine, BodyLine, Material, Measurement, Piece
+from claybench.terms import Material, Measurement, Piece
 
 KINDS = ("liquid_cup", "liquid_cone", "plastic_thread", "coil_bend")
 """Readings of a batch that speak of its plasticity."""
@@ -140,10 +141,11 @@ def assess_plasticity(
     )
 
 
-def fillers_of(lines: Iterable[BatchLine] | Iterable[BodyLine], materials: Mapping[str, Material]) -> tuple[str, ...]:
-    """Materials of a recipe or a batch that the lab holds as fillers: grog, sand and the like, each once."""
-    named = dict.fromkeys(line.material for line in lines)
-    return tuple(name for name in named if name in materials and materials[name].kind == "filler")
+def fillers_of(names: Iterable[str], materials: Mapping[str, Material]) -> tuple[str, ...]:
+    """Materials that may not pass the sieve, each once: those that the lab holds as fillers, and those of which it says
+    no kind and whose name is grog, sand or the like."""
+    kinds = {name: materials[name].kind if name in materials else None for name in dict.fromkeys(names)}
+    return tuple(name for name, kind in kinds.items() if kind == "filler" or (kind is None and is_grit(name)))
 
 
 def _index_interval(
