@@ -1,19 +1,15 @@
-"""How long comparing takes beside reading the same rows bare: `python -m tests.bench.compare` prints the ratio.
+"""Comparing all bodies of a lab, and reading the same rows bare: what `python -m tests.bench compare-all` measures.
 
-A made-up lab of 100,000 pieces of 200 bodies, in batches of ten and in forty firings, all compared at once. Beside it
-pandas reads the same columns of the same rows from the same file (`read_sql`), puts them together and groups them by
-body and firing: no property, no interval, no difference. The two take turns in one process, so that a busy machine
-slows both.
+A made-up lab of 200 bodies, in batches of ten pieces and in forty firings, all compared at once. Beside it pandas reads
+the same columns of the same rows from the same file (`read_sql`), puts them together and groups them by body and
+firing: no property, no interval, no difference.
 """
 
 from __future__ import annotations
 
 import random
 import sqlite3
-import statistics
-import tempfile
-import time
-from collections.abc import Callable
+import sys
 from pathlib import Path
 
 import pandas as pd
@@ -22,7 +18,6 @@ from claybench.ask.comparison import side_by_side
 from claybench.record.opening import create_lab, open_lab
 from claybench.terms import Body
 
-ROUNDS = 5
 BARE = """SELECT y.body, g.firing, p.plastic_mm, p.plastic_g, p.dry_mm, p.dry_g, p.dry_how, f.fired_mm, f.fired_g,
 f.soaked_g, f.suspended_g, f.soak_method
 FROM pieces p JOIN batches b ON b.id = p.batch_id JOIN bodies y ON y.id = b.body_id
@@ -92,23 +87,10 @@ def comparison(path: Path) -> object:
         lab.close()
 
 
-def timed(call: Callable[[], object]) -> float:
-    """Seconds a call takes."""
-    begun = time.perf_counter()
-    call()
-    return time.perf_counter() - begun
-
-
 def main() -> None:
-    """Build, measure, print."""
-    with tempfile.TemporaryDirectory() as folder:
-        path = made_up(Path(folder) / "bench.claybench")
-        bare(path), comparison(path)
-        pairs = [(timed(lambda: bare(path)), timed(lambda: comparison(path))) for _ in range(ROUNDS)]
-    reading, comparing = (statistics.median(each) for each in zip(*pairs, strict=True))
-    ratio = statistics.median(second / first for first, second in pairs)
-    print(f"pandas, reading and grouping: {reading:.2f} s; comparing 200 bodies: {comparing:.2f} s")
-    print(f"ratio {ratio:.2f} (wanted: 2 at most)")
+    """Do one of the two with a lab that was made up."""
+    what, path = sys.argv[1:]
+    {"bare": bare, "side-by-side": comparison}[what](Path(path))
 
 
 if __name__ == "__main__":

@@ -54,6 +54,14 @@ def parts(lab: MadeLab) -> Iterator[tuple[str, float, float]]:
         yield (name, *_timed(ask, found["model"]))
 
 
+def seconds_of_a_refit(runs: int) -> float:
+    """Processor seconds from rows to the parts of bodies and slabs."""
+    lab = make_lab(runs, bodies=max(40, runs // 33), slabs=8 if runs < 10_000 else 40)
+    begun = time.process_time()
+    assert build(lab).forecasts.fit
+    return time.process_time() - begun
+
+
 def _timed(call: Callable[[Any], object], of: Any) -> tuple[float, float]:
     clock, busy = time.perf_counter(), time.process_time()
     call(of)
