@@ -9,10 +9,13 @@ from urllib.parse import quote, unquote
 from claybench.quantity.shown import natural_key
 from claybench.record.lab import Lab
 from claybench.terms import TABLE_OF, Batch, Body, Firing, Lot, Material, Piece, Run, Slab
+from claybench.terms.naming import fold_name
 
 _KINDS = (Run, Batch, Slab, Body, Piece, Firing, Material, Lot)
 _BY_NOUN = {TABLE_OF[kind].noun: kind for kind in _KINDS}
 _SCHEME = "claybench:"
+_LOOKED_AT = 200
+"""Codes of one kind, the shortest first, that are put in order and offered."""
 
 
 def scan_text(kind: type[Any], code: str) -> str:
@@ -59,17 +62,22 @@ def find_codes(lab: Lab, text: str, *, limit: int = 30) -> list[FoundCode]:
     A scanned label finds what it names and nothing else: a code that is longer is another thing.
     """
     scan = read_scan(text)
-    wanted = (scan[1] if scan else text.strip()).casefold()
+    wanted = fold_name(scan[1] if scan else text)
     if not wanted:
         return []
-    ranked: list[tuple[int, int, FoundCode]] = []
+    if scan is not None:
+        with lab.reading() as record:
+            row = record.find(scan[0], wanted)
+        return [] if row is None else [_found(scan[0], getattr(row, str(TABLE_OF[scan[0]].code)))]
+    found: list[FoundCode] = []
     with lab.reading() as record:
-        for order, kind in enumerate(_KINDS if scan is None else (scan[0],)):
-            table = TABLE_OF[kind]
-            for code in record.codes(kind):
-                place = code.casefold().find(wanted)
-                if place >= 0 and (scan is None or code.casefold() == wanted):
-                    rank = 0 if code.casefold() == wanted else (1 if place == 0 else 2)
-                    ranked.append((rank, order, FoundCode(table.name, table.noun, code, "")))
-    ranked.sort(key=lambda each: (each[0], each[1], natural_key(each[2].code)))
-    return [hit for _, _, hit in ranked[:limit]]
+        for leading in (True, False):
+            for kind in _KINDS if len(found) < limit else ():
+                codes = record.codes_holding(kind, wanted, leading=leading, most=max(limit, _LOOKED_AT))
+                found += (_found(kind, code) for code in sorted(codes, key=natural_key))
+    found.sort(key=lambda hit: fold_name(hit.code) != wanted)
+    return found[:limit]
+
+
+def _found(kind: type[Any], code: str) -> FoundCode:
+    return FoundCode(TABLE_OF[kind].name, TABLE_OF[kind].noun, code, "")

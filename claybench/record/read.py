@@ -106,6 +106,23 @@ class Reader:
         base = db_table(table.name)
         return list(self.connection.execute(sa.select(base.c[table.code]).order_by(base.c.id)).scalars())
 
+    def codes_holding(self, kind: type[Any], text: str, *, leading: bool, most: int) -> list[str]:
+        """Codes that hold a text, or begin with it, whatever their case: the shortest first, so many at most."""
+        table = TABLE_OF[kind]
+        assert table.code is not None
+        base = db_table(table.name)
+        folded, wanted = base.c[f"{table.code}_fold"], fold_name(text)
+        if leading and self.connection.dialect.name == "sqlite":  # its order is that of code points: the index serves
+            condition = sa.and_(folded >= wanted, folded < f"{wanted}\U0010ffff")
+        elif leading:
+            condition = folded.startswith(wanted, autoescape=True)
+        elif self.connection.dialect.name == "sqlite":
+            condition = sa.func.instr(folded, wanted) > 1
+        else:
+            condition = sa.func.strpos(folded, wanted) > 1
+        query = sa.select(base.c[table.code]).where(condition).order_by(sa.func.length(folded), folded)
+        return list(self.connection.execute(query.limit(most)).scalars())
+
     def retired(self, kind: type[Any]) -> list[str]:
         """Codes that were changed or whose rows were deleted."""
         base = db_table("retired_codes")

@@ -43,12 +43,17 @@ def _batches_of(runs: int) -> int:
 
 
 def _bodies_of(runs: int) -> int:
-    return max(4, _batches_of(runs) // 10)
+    return 4 * max(1, _batches_of(runs) // 40)
 
 
 def _started(run: int) -> datetime:
     day, turn = divmod(run, 2 * _SLABS)
     return _START + timedelta(days=day, hours=4 * (turn // _SLABS), seconds=7 * (turn % _SLABS))
+
+
+def _slab(run: int) -> int:
+    """A slab of the family of the run's batch."""
+    return 4 * ((run // 8 * 2 + run % 2) % (_SLABS // 4)) + run // 2 % 4
 
 
 def _stamp(at: datetime) -> str:
@@ -100,7 +105,7 @@ def _runs(runs: int) -> Rows:
         begun, before, batch = _started(n), 10_000 + n % 900, min(n // 2, _batches_of(runs) - 1)
         depth = 7 + n % 50 / 10
         yield (
-            f"D{n:06d}", f"M{batch:06d}", f"P{n % _SLABS:02d}", "form", _stamp(begun), depth,
+            f"D{n:06d}", f"M{batch:06d}", f"P{_slab(n):02d}", "form", _stamp(begun), depth,
             1600, before, before + round(83 * depth, 1), _stamp(begun + timedelta(minutes=60 + n % 90)), "workable", "",
         )  # fmt: skip
 
