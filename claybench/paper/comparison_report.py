@@ -32,7 +32,7 @@ from claybench.paper.report_parts import (
     vertical_gap,
 )
 from claybench.paper.wording import firing_words, moment_text
-from claybench.quantity.shown import format_interval, plain
+from claybench.quantity.shown import format_interval, format_mean, plain
 from claybench.terms import Body
 
 _ABREAST = 6
@@ -169,7 +169,10 @@ def _measures(held: Comparison, paper: str) -> list[Any]:
     firings = [firing for firing in held.beside.titles if firing in measured]
     if not firings:
         return [*parts, text_paragraph("no piece of theirs is measured yet", 9)]
-    parts += interval_notes(held.results, "Mean ± half its 95 % interval (Student's t); n: pieces in so many batches.")
+    parts += interval_notes(
+        held.results,
+        "Mean ± half its 95 % interval (Student's t), or its ends where it is not even; n: pieces in so many batches.",
+    )
     ranges = held.beside.ranges()
     for firing in firings:
         own = {result.body: result for result in held.results if result.firing == firing and result.is_measured}
@@ -210,10 +213,9 @@ def _mean(measured: Measured | None) -> Any:
     if measured is None:
         return ""
     summary, digits = measured.summary, measured.declared.digits
-    half = "" if summary.low is None or summary.high is None else f" ±{plain((summary.high - summary.low) / 2, digits)}"
     group = group_words(measured)
     counted = f"n {summary.n} in {summary.batches}" + (f", {group}" if group else "")
-    return f"{plain(summary.mean, digits)}{half}{single_batch_mark(measured)}", counted
+    return f"{format_mean(summary.mean, summary.low, summary.high, digits)}{single_batch_mark(measured)}", counted
 
 
 def _usual(usual: UsualRange | None) -> Any:

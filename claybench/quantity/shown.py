@@ -123,6 +123,22 @@ def format_interval(
     return with_sign(("–" if tight and low >= 0 else " to ").join(ends), unit_sign(unit))
 
 
+def format_mean(mean: float, low: float | None, high: float | None, digits: int) -> str:
+    """A mean with its interval: ± half of it where both ends lie as far off, in the digits shown; else both ends.
+
+    An interval that ends where its property does, or of a logarithm, is not even: 0.8 ± 5.4 would begin below nothing.
+
+    >>> format_mean(6.1, 5.4, 6.8, 1), format_mean(0.8, 0.0, 10.7, 1), format_mean(6.1, None, None, 1)
+    ('6.1 ±0.7', '0.8 (0.0–10.7)', '6.1')
+    """
+    said = plain(mean, digits)
+    if low is None or high is None:
+        return said
+    if abs(high - mean - (mean - low)) < 0.5 * 10.0**-digits:
+        return f"{said} ±{plain((high - low) / 2, digits)}"
+    return f"{said} ({format_interval(low, high, digits=digits, tight=True)})"
+
+
 def format_bounds(span: tuple[float, float], low: float = -math.inf, high: float = math.inf) -> str:
     """Two ends as someone would type them again.
 

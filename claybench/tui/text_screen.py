@@ -122,7 +122,7 @@ PURPOSE = {
     "with space and compare them, or compare all that answer.",
     "questions": "Questions kept by name, the same at every bench of this lab.",
     "body": "One recipe, its batches and results.",
-    "compare": "Bodies side by side: mean ± half the 95 % interval; how far each lies from the reference, by the bodies' own "
+    "compare": "Bodies side by side: mean ± half the 95 % interval, or its ends; how far each lies from the reference, by the bodies' own "
     "batches and by the scatter of the lab's; shrinkage and absorption against heat. * marks one batch.",
     "book": "Everything else: batches, firings, families, materials, lots, settings, and the history of every act.",
     "batch": "One batch: what was weighed, what was poured, what was formed.",

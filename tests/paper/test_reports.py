@@ -102,6 +102,11 @@ def test_bodies_side_by_side(sample_lab: Lab, tmp_path: Path, paper: str) -> Non
         assert summary.low is not None and summary.high is not None
         half = (summary.high - summary.low) / 2
         assert flat(f"{summary.mean:.1f} ±{half:.1f} * n {summary.n} in {summary.batches}") in text
+    # worked out on the logarithm of the odds, it lies unevenly about the mean: both ends as everywhere else, no ±
+    absorbed = found["B-01", "F-06"].properties["absorption_pct"]
+    assert absorbed.low is not None and absorbed.high is not None
+    assert absorbed.high - absorbed.mean > 1.1 * (absorbed.mean - absorbed.low)
+    assert flat(f"{absorbed.mean:.1f} ({absorbed.low:.1f}–{absorbed.high:.1f}) * n {absorbed.n}") in text
     assert "theyardstick" in text
     assert pictures(tmp_path / "x.pdf") == 3
 

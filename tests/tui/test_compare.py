@@ -41,7 +41,7 @@ async def test_differences_of_one_property(
     time = next(each.relative_time for each in found.results if each.body == "B-05")
     async with opened(path, size, END) as driver:
         await beside(driver, "B-01", "B-05", "B-07")
-        assert "mean ± half the 95 % interval" in driver.text()
+        assert "mean ± half the 95 % interval, or its ends" in driver.text()
         await driver.press("v", "right", "home")
         text = driver.text()
         assert "absorption, %; less B-01" in text

@@ -98,7 +98,7 @@ class ComparePlace(ListPlace["tuple[SideBySide, FamilyRanges]", tuple[str, str]]
         name, view = self._shown, _VIEWS[self._view]
         if view == "means":
             columns, rows = all_properties_table(comparison)
-            heading = "mean ± half the 95 % interval"
+            heading = "mean ± half the 95 % interval, or its ends"
         elif view == "differences":
             columns, rows = property_table(comparison, name, wide=self.size.width >= _WIDE)
             heading = comparison.held.properties[name].label

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from claybench.insight.bodies.comparison.body_means import BodyResult
 from claybench.insight.bodies.comparison.differences import BodyDifference
 from claybench.insight.bodies.comparison.results import Measured
 from claybench.insight.bodies.comparison.vitrification import words
-from claybench.quantity.shown import format_interval, plain, show
+from claybench.quantity.shown import format_interval, format_mean, plain, show
 from claybench.tui.display_text import NOTHING, CellText, number_text
 from claybench.tui.table_view import TableColumn, TableRow
 
@@ -65,7 +67,12 @@ def all_properties_table(comparison: SideBySide) -> TableData:
         cells.append(str(max((each.summary.n for each in result.every), default=0)))
         cells.append(relative_time_cell(result) if result.firing is None else "")
         rows.append(TableRow(tuple(cells), (result.body, result.firing or "")))
-    return columns, rows
+    return [_wide_enough(column, [row.cells[at] for row in rows]) for at, column in enumerate(columns)], rows
+
+
+def _wide_enough(column: TableColumn, cells: Sequence[str]) -> TableColumn:
+    """A column of numbers that shows its longest cell whole."""
+    return replace(column, width=max(column.width, *map(len, cells))) if column.right and cells else column
 
 
 def firing_cell(result: BodyResult) -> CellText:
@@ -167,19 +174,18 @@ def firing_range_table(vitrification: Vitrification) -> TableData:
 
 
 def mean_cell(taken: Measured) -> str:
-    """Mean ± half the interval, with the mark of a single batch."""
+    """Mean ± half the interval, or both its ends where it is not even; with the mark of a single batch."""
     summary, digits = taken.summary, taken.declared.digits
     parts = (("mean", summary.mean), ("low", summary.low), ("high", summary.high))
-    if summary.low is None or summary.high is None:
-        return CellText(plain(summary.mean, digits), summary.mean, parts=parts)
-    half = f"±{plain((summary.high - summary.low) / 2, digits)}{taken.mark}"
-    return CellText(f"{plain(summary.mean, digits)} {half}", summary.mean, parts=parts)
+    mark = taken.mark if summary.low is not None else ""
+    said = format_mean(summary.mean, summary.low, summary.high, digits)
+    return CellText(f"{said}{mark}", summary.mean, parts=parts)
 
 
 def relative_time_cell(result: BodyResult) -> str:
-    """Time to workable over the control's, ± half the interval."""
+    """Time to workable over the control's, with its interval."""
     time = result.relative_time
     if time is None:
         return NOTHING
-    text = f"{plain(time.median, 2)} ±{plain((time.high - time.low) / 2, 2)}"
+    text = format_mean(time.median, time.low, time.high, 2)
     return CellText(text, time.median, parts=(("median", time.median), ("low", time.low), ("high", time.high)))
