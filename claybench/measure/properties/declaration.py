@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
 from claybench.measure.properties.value_scale import ValueScale, scale_between
-from claybench.quantity.shown import unit_sign
+from claybench.quantity.shown import number_as_typed, unit_sign
 
 SUBJECTS = ("piece", "fired", "batch", "body", "run", "slab", "lot", "material", "firing")
 """What a property can be of; `fired` is a piece after one firing, `piece` one before any."""
@@ -70,7 +70,7 @@ class Ways:
         """One way as it is written: `boil 5 h`; `not noted` for what nobody noted."""
         known = word if word in self.words else NOT_NOTED
         tenths = self._tenths(hours)
-        return known if tenths is None else f"{known} {tenths / _STEPS_AN_HOUR:g} h"
+        return known if tenths is None else f"{known} {number_as_typed(tenths / _STEPS_AN_HOUR)} h"
 
     def _tenths(self, hours: float | None) -> int | None:
         return None if hours is None or not self.hours else round(hours * _STEPS_AN_HOUR)
@@ -103,7 +103,7 @@ class Ways:
             said = word if short else f"{self.what} {word}"
         else:
             said = (self.short if short or hours is not None else self.long)[self.words.index(word)]
-        return said if hours is None else f"{said} {hours:g} h"
+        return said if hours is None else f"{said} {number_as_typed(hours)} h"
 
 
 _HOURS = re.compile(r"(.+) (\d+(?:\.\d+)?) h")
