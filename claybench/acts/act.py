@@ -93,6 +93,8 @@ class Act:
     questions: Asking = _no_questions
     care: str = ""
     """Which cautions belong to it, whatever the materials are."""
+    care_by: Callable[[Mapping[str, Any]], str] | None = None
+    """The same where it follows from what is typed; empty for none."""
     concerns: Concerning = _no_materials
     """The materials that it works on and that are not typed, with what the lab says of them."""
     note: str = ""
@@ -149,8 +151,9 @@ def act_form_cautions(
 
     def cautions(values: Mapping[str, Any]) -> tuple[Caution, ...]:
         materials = {**fixed, **typed_care(act.fields, values, held)}
-        if act.care:
-            return cautions_for(act.care, materials)
+        care = act.care if act.care_by is None else act.care_by(values)
+        if care:
+            return cautions_for(care, materials)
         known = handling_cautions(materials)
         return (*known, DEFER) if known else ()
 

@@ -166,6 +166,11 @@ def _measure(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
     return str(piece)
 
 
+def _soak_care(values: Mapping[str, Any]) -> str:
+    """Which cautions belong to how a piece was soaked."""
+    return "boil" if str(values.get("method") or "").strip().casefold().startswith("boil") else ""
+
+
 MEASURE = Act(
     name="measure",
     title="A reading of {piece}",
@@ -199,6 +204,7 @@ MEASURE = Act(
     offers=lambda lab, given: instrument_offers(lab, given.get("reading")),
     questions=_measure_questions,
     do=_measure,
+    care_by=_soak_care,
 )
 
 
@@ -244,6 +250,7 @@ READING = Act(
     offers=lambda lab, given: {**firing_offers(lab, given), **instrument_offers(lab, given.get("what"))},
     questions=_reading_questions,
     do=_add_reading,
+    care_by=_soak_care,
     note="It corrects nothing: the piece comes to the mean of both. Another soak is kept apart.",
 )
 

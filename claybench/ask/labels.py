@@ -17,7 +17,7 @@ from claybench.ask.snapshot import Snapshot, take_snapshot
 from claybench.errors import BadInput, NotFound
 from claybench.insight.batch_contents import is_weighed_out
 from claybench.insight.slab_water.wetness import Wetness
-from claybench.mix.material_cautions import label_texts
+from claybench.mix.material_cautions import label_names, label_texts
 from claybench.record.lab import Lab
 from claybench.terms import (
     TABLE_OF,
@@ -57,6 +57,8 @@ class LabelContent:
     """Dry mass of a slab."""
     cautions: tuple[str, ...]
     """Cautions of its materials, each once."""
+    hazards: tuple[str, ...]
+    """What they are about, by name alone: for a label on which the cautions have no room."""
     at: datetime
     """Now, in the lab's zone."""
     paper: str
@@ -104,6 +106,7 @@ def _labelled(snapshot: Snapshot, kind: type[Any], row: Any, wet: Mapping[str, W
     recipe = _recipe(snapshot, kind, row, body)
     dry = wet[row.slab].dry if kind is Slab else None
     table = TABLE_OF[kind]
+    care = care_in(snapshot, _materials(snapshot, kind, row, recipe))
     return LabelContent(
         kind=kind,
         noun=table.noun,
@@ -113,7 +116,8 @@ def _labelled(snapshot: Snapshot, kind: type[Any], row: Any, wet: Mapping[str, W
         recipe=recipe,
         pieces=_pieces(snapshot, kind, row),
         dry_g=dry.mass_g if dry else None,
-        cautions=label_texts(care_in(snapshot, _materials(snapshot, kind, row, recipe))),
+        cautions=label_texts(care),
+        hazards=label_names(care),
         at=snapshot.at,
         paper=snapshot.settings.text_of("paper"),
     )

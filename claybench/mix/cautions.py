@@ -78,6 +78,8 @@ _OVEN = _read(
     f"{show(CONSTANT_MASS_AIR_C.value, '°C')} to reach constant mass; "
     "never in an oven or on a hot kiln.",
     HOTTEST_AIR_C,
+    f"{HOTTEST_AIR_C.origin}; {show(CONSTANT_MASS_AIR_C.value, '°C')}: {CONSTANT_MASS_AIR_C.source}, "
+    f"{CONSTANT_MASS_AIR_C.origin}",
 )
 _SCRAP = _practice(
     "first_scrap", "Wet-sand only, and throw away the first scrap layer dried on a new or resurfaced slab."

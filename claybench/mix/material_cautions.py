@@ -99,6 +99,20 @@ def label_texts(materials: Mapping[str, MaterialCare]) -> tuple[str, ...]:
     return tuple(dict.fromkeys((*own, *known, *silica, *unnamed)))
 
 
+def label_names(materials: Mapping[str, MaterialCare]) -> tuple[str, ...]:
+    """What a label with little room warns of: the lab's own words, then each hazard by its name alone.
+
+    >>> label_names({"red lead": MaterialCare(), "flint": MaterialCare(caution="sharp"), "grey stuff": MaterialCare()})
+    ('sharp', 'lead', 'fine silica', 'something that nobody knows')
+    """
+    named = _identified(materials)
+    own = [care.caution.strip() for care in materials.values() if care.caution and care.caution.strip()]
+    known = [_called(each) for each, _ in _by_substance(named)]
+    silica = ["fine silica"] if _silica_names(materials, named) else []
+    unnamed = ["something that nobody knows"] if any(_unnamed(materials, named)) else []
+    return tuple(dict.fromkeys((*own, *known, *silica, *unnamed)))
+
+
 def _identified(materials: Mapping[str, MaterialCare]) -> dict[str, Identity]:
     return {name: identities(name, care.caution) for name, care in materials.items()}
 

@@ -112,7 +112,8 @@ class SlabSizing:
         index = self.hardest.index(self.full_g / 1000)
         if index is None:
             return f"out of one person's reach {self.hardest.words}"
-        return f"{plain(index, 1)} times what one person should lift {self.hardest.words}"
+        times = f"{plain(index, 1)} times" if not 1 < index < 1.05 else "a little more than"
+        return f"{times} what one person should lift {self.hardest.words}"
 
     @property
     def lift(self) -> str:
@@ -299,7 +300,7 @@ def _own_cautions(sized: SlabSizing) -> list[Caution]:
             f"Usual is {plain(usual[0])} to {plain(usual[1])}; at a mix "
             f"ratio of {plain(request.mix_ratio)} it is {worse}."
         )
-        cautions.append(Caution(text, MIX_RATIO.source, MIX_RATIO.origin, "mix_ratio", of_case=True))
+        cautions.append(Caution(text, "", MIX_RATIO.origin, "mix_ratio", of_case=True))
     needed, lost, hours = request.capacity_g, sized.dried_again_g, request.dry_again_h
     if needed and hours and lost is not None and lost < needed * (1 - 1e-9):
         text = (

@@ -241,7 +241,7 @@ def _cautions(request: SlipRequest, slabs: tuple[SlabFit, ...]) -> tuple[Caution
     undispersed = not any(each.deflocculant for each in request.additions)
     if target is not None and target >= thick and undispersed:
         text = f"Slip of {plain(target)} is casting slip: without a deflocculant it will hardly pour."
-        cautions.append(Caution(text, CASTING_SLIP_SG.source, CASTING_SLIP_SG.origin, "casting_slip", of_case=True))
+        cautions.append(Caution(text, "", CASTING_SLIP_SG.origin, "casting_slip", of_case=True))
     if slabs and not any(slab.takes == "yes" for slab in slabs):
         best = max(slabs, key=lambda slab: (slab.takes == "unknown", slab.share_taken or 0.0))
         nearest = best.because if best.because.startswith(f"{best.slab} ") else f"{best.slab}: {best.because}"

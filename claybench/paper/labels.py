@@ -285,14 +285,19 @@ def _code_to_scan(thing: LabelContent, inner: float, free: float) -> Scannable |
 
 
 def _care_lines(thing: LabelContent, size: float, room: float, box: _Box) -> list[str]:
-    """Cautions at the foot of the label: at most a third of its height, and room for the scannable code above them."""
+    """Cautions at the foot of the label: at most a third of its height, and room for the scannable code above them.
+
+    Where they have no room, all hazards are named rather than some told.
+    """
     if not thing.cautions:
         return []
     measure = text_width(BOLD, size)
     high = box.height - 2 * box.pad
     above = (room_needed(scan_text(thing.kind, thing.code)) + 0.8) * MM
     most = max(1, int(min(high / 3, high - above) / (size * 1.2)))
-    return clip_lines(wrap_text(f"! {'; '.join(thing.cautions)}", measure, room), most, measure, room)
+    whole = wrap_text(f"! {'; '.join(thing.cautions)}", measure, room)
+    short = wrap_text(f"! {', '.join(thing.hazards)}: no dust; read the safety data sheets", measure, room)
+    return clip_lines(whole if len(whole) <= most else short, most, measure, room)
 
 
 @dataclass(slots=True)

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from claybench.acts.act import Act, act_cautions, act_form_cautions, perform, understand_fields
-from claybench.acts.pieces import FIRE
+from claybench.acts.pieces import FIRE, MEASURE, READING
 from claybench.acts.recipes import BATCH, BATCH_EVENT, BODY, LOT, MATERIAL, RECIPE
 from claybench.acts.weighing_out import WEIGH_IN
 from claybench.ask.batches import batch_page
@@ -144,3 +144,9 @@ def test_a_command_says_it_beside_what_it_recorded(command: Command, tmp_path: P
     assert answer.code == 7 and UNKNOWN in answer.err
     answer = command("lot", "L1", "minium", "--json", "--lab", tmp_path / "lab.claybench")
     assert any(line.startswith("minium: lead") for line in answer.json["cautions"])
+
+
+def test_boiling_says_so_and_other_soaks_do_not(lab: Lab) -> None:
+    assert "boil_dry" in keys(lab, MEASURE, piece="T1", reading="soaked_g", value="57.9", method="boil")
+    assert "boil_dry" in keys(lab, READING, piece="T1", what="soaked_g", value="57.9", method="boiled 5 h")
+    assert not keys(lab, MEASURE, piece="T1", reading="soaked_g", value="57.9", method="soak")

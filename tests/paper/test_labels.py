@@ -12,7 +12,8 @@ from claybench.errors import BadInput, CannotOpen, ClaybenchError, NotFound, Out
 from claybench.paper.labels import LabelGrid, LabelSheets, write_labels
 from claybench.paper.page import MM
 from claybench.record.lab import Lab
-from claybench.terms import Piece, Slab
+from claybench.terms import Body, Piece, Slab
+from claybench.work.recipes import add_body
 from claybench.work.slabs import cast_slab
 from tests.paper.odd import odd_names
 from tests.paper.reading import LONG, NASTY, PAPERS, flat, printed_codes, said_by, scanned, sizes_of, text_of
@@ -150,6 +151,20 @@ def test_cautions_are_on_every_label_of_what_they_are_about(odd: Lab, tmp_path: 
     )
     write_labels([body], tmp_path / "x.pdf", grid=LabelGrid(2, 4))
     assert flat("barium is poisonous") in flat(text_of(tmp_path / "x.pdf"))
+    assert body.hazards == (f"{NASTY} {NASTY} burns", "barium", "something that nobody knows")
+
+
+def test_a_small_label_names_every_hazard_rather_than_tell_of_some(lab: Lab, tmp_path: Path) -> None:
+    recipe = [
+        ("red lead", 40.0),
+        ("barium carbonate", 20.0),
+        ("fluorspar", 10.0),
+        ("copper oxide", 10.0),
+        ("clay", 20.0),
+    ]
+    add_body(lab, Body(body="B1"), recipe)
+    write_labels(read_labels(lab, ["B1"]), tmp_path / "x.pdf")
+    assert flat("! lead, barium, copper, fluoride, fine silica: no dust") in flat(text_of(tmp_path / "x.pdf"))
 
 
 def test_the_same_sheet_is_the_same_bytes(sample_lab: Lab, tmp_path: Path) -> None:
