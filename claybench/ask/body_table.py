@@ -10,6 +10,7 @@ from claybench.ask.comparison import read_property_columns
 from claybench.ask.snapshot import snapshot_from
 from claybench.errors import NotFound
 from claybench.insight.bodies.comparison.body_means import pool_bodies
+from claybench.insight.bodies.comparison.firing_heat import cone_text, with_reached_cones
 from claybench.insight.bodies.comparison.property_columns import record_columns
 from claybench.insight.bodies.query.body_lines import QueryLine, query_lines
 from claybench.insight.bodies.query.parsing import LabNames
@@ -24,6 +25,7 @@ from claybench.terms import (
     Family,
     Fired,
     Firing,
+    FiringCone,
     Instrument,
     Material,
     Measurement,
@@ -44,7 +46,7 @@ class BodyTable:
 
 def body_table(lab: Lab, *, as_of: datetime | None = None) -> BodyTable:
     """All bodies, at a moment or now."""
-    kinds = (Body, BodyLine, Batch, Family, Material, Firing)
+    kinds = (Body, BodyLine, Batch, Family, Material, Firing, FiringCone)
     with lab.reading() as record:
         clipped = () if as_of is None else (Piece, Fired, Instrument, Measurement)
         snapshot = snapshot_from(record, *kinds, *clipped, now=lab.now(), as_of=as_of)
@@ -53,7 +55,7 @@ def body_table(lab: Lab, *, as_of: datetime | None = None) -> BodyTable:
     for batch in snapshot.rows(Batch):
         made[batch.body].append(batch.mixed_at.astimezone(snapshot.zone).date())
     bodies = sorted(snapshot.rows(Body), key=lambda body: natural_key(body.body))
-    firings = snapshot.rows(Firing)
+    firings = with_reached_cones(snapshot.rows(Firing), snapshot.rows(FiringCone))
     lines = query_lines(
         pool_bodies(columns, snapshot.properties),
         bodies,
@@ -66,7 +68,7 @@ def body_table(lab: Lab, *, as_of: datetime | None = None) -> BodyTable:
         families=tuple(row.family for row in snapshot.rows(Family)),
         materials=tuple(row.material for row in snapshot.rows(Material)),
         firings=tuple(row.firing for row in firings),
-        cones=tuple(sorted({row.cone for row in firings if row.cone})),
+        cones=tuple(sorted({cone_text(row.cone) for row in firings if row.cone})),
         test_sets=tuple(sorted(dict.fromkeys(body.test_set for body in bodies if body.test_set), key=natural_key)),
         properties=snapshot.properties,
     )

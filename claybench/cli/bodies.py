@@ -16,6 +16,7 @@ from claybench.cli.output import emit_rows, say, write_plain_table
 from claybench.cli.record_acts import record_act
 from claybench.errors import BadInput
 from claybench.insight.bodies import query
+from claybench.insight.bodies.comparison.firing_heat import cone_text
 from claybench.measure.properties.built_in import COST
 from claybench.quantity.shown import plain
 
@@ -162,7 +163,7 @@ def _write_lines(lines: list[QueryLine], question: BodyQuery) -> None:
 def _firing_text(line: QueryLine) -> str:
     if line.firing is None:
         return "–"
-    return line.firing.firing + (f" (cone {line.firing.cone})" if line.firing.cone else "")
+    return line.firing.firing + (f" (cone {cone_text(line.firing.cone)})" if line.firing.cone else "")
 
 
 def _number_text(line: QueryLine, name: str) -> str:

@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given, strategies as st
 
 from claybench.ask.body_table import body_table
+from claybench.ask.comparison import side_by_side
 from claybench.ask.data_frames import pieces_frame
 from claybench.errors import BadInput
 from claybench.insight.bodies.query.matching import match_bodies, sort_lines
@@ -18,6 +19,9 @@ from claybench.measure.properties.built_in import BUILT_IN
 from claybench.measure.properties.declaration import Property
 from claybench.measure.properties.property_set import PropertySet
 from claybench.record.lab import Lab
+from claybench.terms import Batch, Body, Family, Fired, Firing, FiringCone, Piece
+from claybench.work.pieces import add_firing, form_pieces
+from claybench.work.recipes import add_body, add_family, mix_batch
 from tests.sample import END
 
 NOW = datetime(2026, 6, 12, 12, tzinfo=UTC)
@@ -143,6 +147,28 @@ def test_a_property_of_the_labs_own_is_asked_for_by_its_title_or_its_name(title:
 @given(questions)
 def test_a_question_written_out_reads_the_same(question: BodyQuery) -> None:
     assert read(format_query(question)) == question
+
+
+def test_a_cone_is_asked_for_however_it_is_written(lab: Lab) -> None:
+    """The cone is the one written, else the one that bent, as in a comparison; that firings of one cone are called
+    "6", "cone 6" and "^6" is common practice, no source."""
+    add_family(lab, Family(family="buff"))
+    add_body(lab, Body(body="A", family="buff"), [])
+    mix_batch(lab, Batch(batch="A-1", body="A", mixed_at=NOW), [])
+    form_pieces(lab, [Piece(piece="A1", batch="A-1", formed_at=NOW, plastic_mm=100.0)])
+    for number, cone in enumerate(("6", "Cone 6", "^6", "c6", None, "06", None)):
+        add_firing(lab, Firing(firing=f"F{number}", fired_on=NOW, cone=cone), ["A1"])
+        with lab.acting("Measured") as act:
+            act.change(Fired, ("A1", f"F{number}"), {"fired_mm": 88.0})
+    with lab.acting("Looked at the cones") as act:
+        act.add(FiringCone(firing="F4", cone="6", place="middle", bent="down"))
+    held = body_table(lab)
+    for asked, wanted in (("6", "F0 F1 F2 F3 F4"), ("^6", "F0 F1 F2 F3 F4"), ("cone 06", "F5")):
+        lines = match_bodies(held.lines, parse_query(f"cone {asked}", held.known, held.at))
+        assert sorted(line.firing.firing for line in lines if line.firing) == wanted.split()
+    assert held.known.cones == ("06", "6")
+    levels = [each.level for each in side_by_side(lab, ["A"]).heats.values()]
+    assert levels.count("cone 6") == 5
 
 
 def test_the_right_bodies_answer(sample_lab: Lab) -> None:

@@ -11,6 +11,7 @@ from textual.widgets import Input, Static
 
 from claybench import ask
 from claybench.errors import BadInput
+from claybench.insight.bodies.comparison.firing_heat import cone_text
 from claybench.insight.bodies.query.body_lines import QueryLine
 from claybench.insight.bodies.query.matching import match_bodies
 from claybench.insight.bodies.query.parsing import EXAMPLE, parse_query
@@ -76,7 +77,7 @@ def query_rows(
 def _firing_cell(line: QueryLine) -> str:
     if line.firing is None:
         return NOTHING
-    return line.firing.firing + (f" c{line.firing.cone}" if line.firing.cone else "")
+    return line.firing.firing + (f" c{cone_text(line.firing.cone)}" if line.firing.cone else "")
 
 
 def _number_cell(line: QueryLine, name: str) -> str:

@@ -12,7 +12,10 @@ from dataclasses import dataclass, replace
 from claybench.quantity.shown import natural_key, show
 from claybench.terms import Firing, FiringCone
 
-_CONE = re.compile(r"(?:cone|c|△|Δ)?\s*(0*)(\d{1,2})(?:(\.5|½| 1/2))?\Z", re.IGNORECASE)
+_BEFORE = r"(?:cone|c|△|Δ|\^)"
+"""What people put before a cone's number."""
+_CONE = re.compile(rf"{_BEFORE}?\s*(0*)(\d{{1,2}})(?:(\.5|½| 1/2))?\Z", re.IGNORECASE)
+_PUT_BEFORE = re.compile(rf"\A{_BEFORE}\s*(?=\d)", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +36,7 @@ def cone_place(text: str | None) -> float | None:
     """Where a cone stands among the others: a nought before it counts downwards, so that 06 is cooler than 04, and
     both are than 1 (common practice, no source). None for what is no cone.
 
-    >>> [cone_place(text) for text in ("022", "06", "6", "cone 10", "5 1/2", "hot")]
+    >>> [cone_place(text) for text in ("022", "06", "6", "cone 10", "^5 1/2", "hot")]
     [-22.0, -6.0, 6.0, 10.0, 5.5, None]
     """
     parts = _CONE.fullmatch((text or "").strip())
@@ -117,5 +120,9 @@ def _title(row: Firing) -> str:
 
 
 def cone_text(text: str) -> str:
-    """A cone as it is written most shortly."""
-    return re.sub(r"\A(?:cone|c|△|Δ)\s*", "", text.strip(), flags=re.IGNORECASE)
+    """A cone as it is written most shortly, so that what is written otherwise is the same cone.
+
+    >>> [cone_text(text) for text in ("6", " 06", "Cone 6", "^6", "c10", "cool")]
+    ['6', '06', '6', '6', '10', 'cool']
+    """
+    return _PUT_BEFORE.sub("", text.strip())

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
+from claybench.insight.bodies.comparison.firing_heat import cone_text
 from claybench.insight.bodies.query.body_lines import QueryLine
 from claybench.insight.bodies.query.query import TEXTS, BodyQuery
 from claybench.quantity.shown import natural_key
@@ -66,7 +67,8 @@ def _body_matches(line: QueryLine, query: BodyQuery) -> bool:
 
 def _firing_matches(line: QueryLine, query: BodyQuery) -> bool:
     if query.cone is not None:
-        return line.firing is not None and (line.firing.cone or "").casefold() == query.cone.casefold()
+        fired = cone_text(line.firing.cone or "") if line.firing is not None else ""
+        return fired.casefold() == cone_text(query.cone).casefold()
     return query.firing is None or (line.firing is not None and line.firing.firing == query.firing)
 
 

@@ -10,6 +10,7 @@ from datetime import date, datetime
 
 from claybench import clock, quantity
 from claybench.errors import BadInput
+from claybench.insight.bodies.comparison.firing_heat import cone_text
 from claybench.insight.bodies.query.query import TEXTS, BodyQuery, NumberRange, number_label, number_names
 from claybench.measure.properties.built_in import BUILT_IN
 from claybench.measure.properties.property_set import PropertySet
@@ -138,7 +139,7 @@ def _family(question: BodyQuery, match: re.Match[str], known: LabNames, _now: da
 
 def _cone(question: BodyQuery, match: re.Match[str], known: LabNames, _now: datetime) -> BodyQuery:
     _refuse_second(question.cone is not None or question.firing is not None or question.before_firing, "A firing")
-    return replace(question, cone=_known_name(match.group(1), known.cones, "firing to cone", "cones"))
+    return replace(question, cone=_known_name(cone_text(match.group(1)), known.cones, "firing to cone", "cones"))
 
 
 def _firing(question: BodyQuery, match: re.Match[str], known: LabNames, _now: datetime) -> BodyQuery:
