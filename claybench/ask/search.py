@@ -45,6 +45,15 @@ def read_scan(text: str) -> tuple[type[Any], str] | None:
     return (kind, code) if kind is not None and code else None
 
 
+def noun_of(kind: type[Any]) -> str:
+    """What one thing of a scanned kind is called.
+
+    >>> noun_of(Batch)
+    'batch'
+    """
+    return TABLE_OF[kind].noun
+
+
 @dataclass(frozen=True, slots=True)
 class FoundCode:
     """One thing found."""

@@ -10,7 +10,6 @@ from textual.widgets import Input
 
 from claybench import ask
 from claybench.errors import NotFound
-from claybench.terms import TABLE_OF
 from claybench.tui.keys import PLACES, Key
 from claybench.tui.notebook import Notebook, notebook_of
 from claybench.tui.place import Place
@@ -41,8 +40,9 @@ async def open_scanned(notebook: Notebook, kind: type[object], code: str) -> Non
     await notebook.opened.wait()
     hits = await notebook.consult(ask.search.find_codes, ask.search.scan_text(kind, code))
     if not hits:
-        noun = TABLE_OF[kind].noun
-        notebook.complain(NotFound(f"There is no {noun} '{code}' in this lab.", "The label may be another lab's."))
+        notebook.complain(
+            NotFound(f"There is no {ask.search.noun_of(kind)} '{code}' in this lab.", "The label may be another lab's.")
+        )
         return
     await notebook.open_record(hits[0].kind, hits[0].code)
 

@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from claybench import quantity
-from claybench.terms import TABLE_OF
 from claybench.tui.display_text import NOTHING, CellText
 from claybench.tui.table_view import R, TableColumn, TableView
 
@@ -86,19 +85,3 @@ def heading_with_unit(label: str, unit: str) -> str:
     ('dry length (mm)', 'cone')
     """
     return label if unit == "1" else f"{label} ({quantity.canonical_unit(unit)})"
-
-
-def table_of_rows(name: str, rows: Sequence[object], zone: str = "") -> PlainTable:
-    """Rows of the record by the labels of the dictionary; columns that are empty throughout are left out."""
-    if not rows:
-        return PlainTable(name, (), ())
-    table = TABLE_OF[type(rows[0])]
-    columns = [column for column in table.columns if any(getattr(row, column.name) is not None for row in rows)]
-    headings = []
-    for column in columns:
-        headings.append(
-            f"{column.label} ({zone})" if column.kind == "time" else heading_with_unit(column.label, column.unit)
-        )
-    return PlainTable(
-        name, tuple(headings), tuple(tuple(getattr(row, column.name) for column in columns) for row in rows)
-    )

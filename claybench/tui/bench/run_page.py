@@ -19,7 +19,8 @@ from claybench.tui.forms.layers import ask_lift, ask_touch, correct_run
 from claybench.tui.forms.own_readings import own_value_lines
 from claybench.tui.forms.pieces import ask_clay_fault, ask_new_pieces
 from claybench.tui.keys import RUN, bindings
-from claybench.tui.plain_table import PlainTable, table_of_rows
+from claybench.tui.plain_table import PlainTable
+from claybench.tui.record_table import table_of_rows
 from claybench.tui.row_lines import RowLine, RowLines, RowLinesPlace, ScrollingPage
 from claybench.tui.touch_keys import TouchKeys
 

@@ -20,8 +20,9 @@ from claybench.tui.forms.act_form import ask_act
 from claybench.tui.forms.correcting import correct_row
 from claybench.tui.keys import BODY, bindings
 from claybench.tui.place import RecordPlace
-from claybench.tui.plain_table import PlainTable, table_of_rows
+from claybench.tui.plain_table import PlainTable
 from claybench.tui.printing import print_body, print_labels
+from claybench.tui.record_table import table_of_rows
 
 if TYPE_CHECKING:
     from claybench.ask.bodies import BodyPage

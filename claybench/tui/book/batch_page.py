@@ -20,8 +20,9 @@ from claybench.tui.forms.layers import ask_pour
 from claybench.tui.forms.own_readings import own_value_lines
 from claybench.tui.forms.pieces import ask_new_pieces
 from claybench.tui.keys import BATCH, bindings
-from claybench.tui.plain_table import PlainTable, table_of_rows
+from claybench.tui.plain_table import PlainTable
 from claybench.tui.printing import print_labels, print_sheet
+from claybench.tui.record_table import table_of_rows
 from claybench.tui.row_lines import RowLine, RowLines, RowLinesPlace, ScrollingPage
 
 if TYPE_CHECKING:

@@ -18,7 +18,8 @@ from claybench.tui.keys import PIECE, ROWS, bindings
 from claybench.tui.list_place import ListPlace
 from claybench.tui.pieces.measuring_grid import MeasurePlace
 from claybench.tui.pieces.piece_text import piece_heading, piece_text_lines, record_line
-from claybench.tui.plain_table import PlainTable, table_of_rows
+from claybench.tui.plain_table import PlainTable
+from claybench.tui.record_table import table_of_rows
 from claybench.tui.row_lines import RowLines, RowLinesPlace, ScrollingPage
 from claybench.tui.table_view import TableColumn, TableRow, TableView
 from claybench.tui.text_screen import TextScreen

@@ -17,7 +17,8 @@ from claybench.tui.display_text import moment_text, number_text, reading_value_t
 from claybench.tui.forms.correcting import earlier_value_text
 from claybench.tui.forms.own_readings import ask_own_property, ask_own_reading
 from claybench.tui.keys import READINGS, bindings
-from claybench.tui.plain_table import PlainTable, table_of_rows
+from claybench.tui.plain_table import PlainTable
+from claybench.tui.record_table import table_of_rows
 from claybench.tui.row_lines import RowLine, RowLines, RowLinesPlace, ScrollingPage
 from claybench.tui.text_screen import TextScreen
 

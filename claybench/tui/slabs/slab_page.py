@@ -20,8 +20,9 @@ from claybench.tui.forms.own_readings import own_value_lines
 from claybench.tui.forms.saving_figures import save_figure
 from claybench.tui.forms.slab_log import correct_service_dates, correct_slab
 from claybench.tui.keys import SLAB, bindings
-from claybench.tui.plain_table import PlainTable, table_of_rows
+from claybench.tui.plain_table import PlainTable
 from claybench.tui.printing import print_labels, print_passport
+from claybench.tui.record_table import table_of_rows
 from claybench.tui.row_lines import RowLine, RowLines, RowLinesPlace, ScrollingPage
 from claybench.tui.slabs.slab_list import SlabKeys
 from claybench.tui.touch_keys import TouchKeys
