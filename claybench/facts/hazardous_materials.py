@@ -16,7 +16,8 @@ METALS = (
         "lead",
         "lead, litharge, lithrage, galena, lead glance, minium, red lead, white lead, lead oxide, "
         "cerussite, lead bisilicate, lead sesquisilicate, lead monosilicate, lead chromate, "
-        "massicot, naples yellow, chrome yellow, pbo, pbo2, pb3o4, pbs, pbco3, pbcro4, plumbic",
+        "massicot, naples yellow, chrome yellow, pbo, pbo2, pb3o4, pbs, pbco3, pbcro4, plumbic, leaded, "
+        "blei, bleioxid, bleiweiss, mennige, plomb, plomo, piombo",
         hazard="harms the unborn child, nerves, blood and kidneys",
         care=f"{_TOXIC}; wash before eating",
         classified="lead compounds 082-001-00-6: Repr. 1A, Acute Tox. 4, STOT RE 2",
@@ -27,7 +28,7 @@ METALS = (
     ),
     Substance(
         "cadmium",
-        "cadmium, cadmium sulphoselenide, cadmium selenide, cadmium oxide, cds, cdse",
+        "cadmium, cadmium sulphoselenide, cadmium selenide, cadmium oxide, cds, cdse, kadmium, cadmio",
         hazard="causes cancer and harms kidneys and bones",
         care=_TOXIC,
         classified="cadmium oxide 048-002-00-0 and sulphide 048-010-00-4: Carc. 1B, STOT RE 1; sulphoselenide "
@@ -40,7 +41,7 @@ METALS = (
     Substance(
         "arsenic",
         "arsenic, arsenic oxide, white arsenic, arsenious oxide, orpiment, realgar, as2o3, arsenopyrite, "
-        "copper arsenite",
+        "copper arsenite, arsen, arsenik",
         hazard="is a deadly poison and causes cancer",
         care=_TOXIC,
         classified="arsenic trioxide 033-003-00-0: Carc. 1A, Acute Tox. 2, Skin Corr. 1B",
@@ -71,7 +72,8 @@ METALS = (
     Substance(
         "chromium_vi",
         "dichromate, bichromate, chromate, chromic acid, potassium dichromate, potassium bichromate, chromium "
-        "trioxide, lead chromate, barium chromate, chrome yellow, cro3, k2cr2o7",
+        "trioxide, lead chromate, barium chromate, chrome yellow, cro3, k2cr2o7, "
+        "hexavalent chromium, chromium vi, chrome vi, cr vi",
         hazard="causes cancer, burns and makes skin allergic",
         care=_TOXIC,
         classified="chromium(VI) compounds 024-017-00-8: Carc. 1B, Skin Sens. 1",
@@ -81,7 +83,7 @@ METALS = (
     ),
     Substance(
         "nickel",
-        "nickel, nickle, nickelous, nickel oxide, nio, ni2o3, nico3",
+        "nickel, nickle, nickelous, nickel oxide, nio, ni2o3, nico3, nickeloxid, nichel, niquel",
         hazard="causes lung cancer as dust and makes skin allergic",
         care=_TOXIC,
         classified="nickel monoxide 028-003-00-2: Carc. 1A, STOT RE 1, Skin Sens. 1",
@@ -91,7 +93,8 @@ METALS = (
     Substance(
         "cobalt",
         "cobalt, cobolt, cobald, cobalt oxide, cobalt blue, black cobalt, "
-        "smalt, zaffre, cobaltous, cobaltic, coo, co3o4, coco3, coso4",
+        "smalt, zaffre, cobaltous, cobaltic, coo, co3o4, coco3, coso4, kobalt, kobaltoxid, "
+        "kobaltcarbonat, cobalto",
         hazard="makes skin and airways allergic; its carbonate and sulphate can cause cancer as dust",
         care=_TOXIC,
         classified="cobalt oxide 027-002-00-4: Acute Tox. 4, Skin Sens. 1; carbonate 027-010-00-8: Carc. 1B, Repr. 1B",
@@ -111,7 +114,8 @@ METALS = (
     Substance(
         "manganese",
         "manganese, manganese dioxide, manganese oxide, pyrolusite, umber, raw umber, "
-        "burnt umber, wad, psilomelane, rhodochrosite, mno, mno2, mn3o4, mnco3, mangan, manganous, manganic",
+        "burnt umber, wad, psilomelane, rhodochrosite, mno, mno2, mn3o4, mnco3, mangan, manganous, manganic, "
+        "braunstein, mangandioxid, manganoxid, mangancarbonat, manganeso",
         hazard="harms nerves when its dust or fume is breathed for long",
         care=_TOXIC,
         classified="manganese dioxide 025-001-00-3: Acute Tox. 4",
@@ -122,7 +126,8 @@ METALS = (
     ),
     Substance(
         "antimony",
-        "antimony, antimony oxide, antimony trioxide, antimonate, stibnite, naples yellow, sb2o3, sb2o5",
+        "antimony, antimony oxide, antimony trioxide, antimonate, stibnite, naples yellow, sb2o3, sb2o5, antimon, "
+        "antimoine, antimonio",
         hazard="is poisonous and may cause cancer as dust",
         care=_TOXIC,
         classified="diantimony trioxide 051-005-00-X: Carc. 2",
@@ -143,7 +148,8 @@ METALS = (
     ),
     Substance(
         "barium",
-        "barium, barrium, bariam, witherite, barium chromate, baco3, bacl2",
+        "barium, barrium, bariam, witherite, barium chromate, baco3, bacl2, bariumcarbonat, bariumkarbonat, baryum, "
+        "bario",
         hazard="is poisonous when swallowed or breathed",
         care=_TOXIC,
         classified="barium carbonate 056-003-00-2: Acute Tox. 4",
@@ -155,7 +161,7 @@ METALS = (
     Substance(
         "chromium",
         "chrome, crome, chromium, chromium oxide, chrome oxide, chromite, iron chromate, chrome tin, chromic, "
-        "cr2o3, fecr2o4",
+        "cr2o3, fecr2o4, chrom, chromoxid, cromo",
         hazard="irritates; firing with lime or alkali can turn it into chromium(VI), which causes cancer",
         care=_TOXIC,
         limits=(limit.CHROMIUM_III,),
@@ -166,7 +172,7 @@ METALS = (
     Substance(
         "copper",
         "copper, copper oxide, black copper, red copper oxide, malachite, azurite, cupric, cuprous, "
-        "cuo, cu2o, cuco3, cuso4",
+        "cuo, cu2o, cuco3, cuso4, kupfer, kupferoxid, kupfercarbonat, cuivre, cobre, rame",
         hazard="is harmful when swallowed",
         care=_TOXIC,
         classified="copper(II) carbonate hydroxide 029-020-00-8: Acute Tox. 4",
@@ -186,7 +192,7 @@ METALS = (
 FLUXES = (
     Substance(
         "lithium",
-        "lithium, lythium, li2co3, lithium oxide",
+        "lithium, lythium, li2co3, lithium oxide, lithiumcarbonat, litio",
         hazard="is harmful when swallowed, irritates eyes and may harm the unborn child",
         care=_TOXIC,
         leaves=(

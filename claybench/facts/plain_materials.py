@@ -35,7 +35,7 @@ SILICA = (
     ),
     Substance(
         "silica",
-        "silica, quartz, flint, sand, silica sand, sio2, grog, chamotte, pitchers, cristobalite, tridymite, "
+        "silica, quartz, flint, sand, silica sand, sio2, grog, chamotte, molochite, pitchers, cristobalite, tridymite, "
         "ganister, silica flour, diatomite, diatomaceous earth, feldspar, felspar, potash feldspar, soda "
         "feldspar, orthoclase, albite, microcline, anorthite, pegmatite, nepheline, nepheline syenite, "
         "syenite, aplite, petalite, spodumene, granite, basalt, pumice, volcanic ash, perlite, kyanite, "
@@ -58,12 +58,13 @@ ONLY_DUST = (
         "carbonate",
         "whiting, limestone, lime stone, chalk, marble, calcite, calcium carbonate, caco3, dolomite, "
         "magnesite, magnesium carbonate, mgco3, strontium carbonate, srco3, aragonite, mag carb, siderite, "
-        "lime carbonate, carbonate of lime",
+        "lime carbonate, carbonate of lime, mag carbonate, calcium carb, strontium carb, shell, oyster shell, "
+        "egg shell, eggshell",
         leaves=("carbonates",),
     ),
     Substance(
         "bicarbonate",
-        "baking soda, sodium bicarbonate, bicarbonate of soda, nahco3",
+        "baking soda, sodium bicarbonate, bicarbonate of soda, bicarb, nahco3",
         leaves=("carbonates",),
     ),
     Substance(
