@@ -14,6 +14,17 @@ from decimal import Decimal
 
 from claybench import quantity
 from claybench.errors import BadInput
+from claybench.mix.recipe_forms import (
+    PlainPiece,
+    in_grams,
+    plain_piece,
+    put_beside,
+    read_ratio,
+    read_run_on,
+    split_total,
+    stated_total,
+    without_numbering,
+)
 from claybench.quantity.grammar import LONGEST
 from claybench.quantity.shown import plain
 from claybench.terms.naming import Names, fold_name
@@ -21,7 +32,15 @@ from claybench.terms.naming import Names, fold_name
 Line = tuple[str, float]
 """A material and its parts."""
 
-_APART = re.compile(r"[;\n]|,(?!\d)|\+")
+_APART = re.compile(
+    r"[;\n|&•]|(?<=[^\W\d]),(?=\d)|,(?!\d)|\+"
+    r"|(?<=[\d%])\s*/\s*(?=[^\W\d])|(?<=[^\W\d])\s+/\s+(?=\d)"
+    r"|(?<=[\d%])\s+and\s+(?=[^\W\d])|(?<=[^\W\d])\s+and\s+(?=\d)"
+)
+_FINEST_FRACTION = 16
+"""Largest number under a stroke that makes a fraction; `40/60` is two numbers."""
+_TOTAL_SLACK = 0.05
+"""How far parts may be off the total that is stated with them, by rounding."""
 _QUOTED = re.compile(r'"((?:[^"]|"")*)"')
 _TIMES = re.compile(r"\s*[x×%]?\s+|\s*[x×%]\s*")
 """Between parts and a name that follows them: `30 kaolin`, `30 x kaolin`, `30 % kaolin`."""
@@ -59,15 +78,88 @@ def read_recipe(text: str, names: Names = _NO_NAMES) -> list[Line]:
     >>> read_recipe("ball clay 2 50, talc 325 mesh 10; nepheline syenite 270: 20, grog 0.5 12.5")
     [('ball clay 2', 50.0), ('talc 325 mesh', 10.0), ('nepheline syenite 270', 20.0), ('grog 0.5', 12.5)]
     """
-    lines: list[Line] = []
-    for piece in split_recipe(text, names):
-        name, parts = read_line(piece, names, field="recipe")
+    pieces = without_numbering(list(split_recipe(put_beside(text) if '"' not in text else text, names)))
+    if len(pieces) == 1 and (ratio := read_ratio(pieces[0])) and not _is_held(pieces[0], names):
+        return _checked([(names.spelt(name) or name, parts) for name, parts in ratio])
+    pieces, total = _without_total(pieces, names)
+    lines = _checked(_read_pieces(pieces, names))
+    come_to = sum(parts for _, parts in lines)
+    if total is not None and abs(come_to - total) > _TOTAL_SLACK:
+        raise BadInput(
+            f"The parts come to {plain(come_to)}, and the total is said to be {plain(total)}.",
+            "Look at each of them.",
+            field="recipe",
+        )
+    return lines
+
+
+def _without_total(pieces: list[str], names: Names) -> tuple[list[str], float | None]:
+    """The materials, and what they are said to come to where the last of the text says it."""
+    if len(pieces) > 1 and (total := stated_total(pieces[-1])) is not None:
+        return pieces[:-1], total
+    last = split_total(pieces[-1]) if pieces else None
+    if last is not None and not _is_held(pieces[-1], names) and (len(pieces) > 1 or read_run_on(last[0])):
+        return [*pieces[:-1], last[0]], last[1]
+    return pieces, None
+
+
+def _is_held(piece: str, names: Names) -> bool:
+    """Whether a piece is a number and a name that the lab has, or one in quotes."""
+    return any(each.quoted or each.spelt(names) for each in _readings(piece.strip(), "1"))
+
+
+def _checked(lines: list[Line]) -> list[Line]:
+    """Parts above nothing, each material once."""
+    seen: set[str] = set()
+    for name, parts in lines:
         if parts <= 0:
             raise BadInput(f"{name} has {plain(parts)} parts.", "Leave it out, or give it more.", field="recipe")
-        if fold_name(name) in {fold_name(known) for known, _ in lines}:
+        if fold_name(name) in seen:
             raise BadInput(f"{name} stands twice.", "Add its parts together.", field="recipe")
-        lines.append((name, parts))
+        seen.add(fold_name(name))
     return lines
+
+
+def _read_pieces(pieces: list[str], names: Names) -> list[Line]:
+    """Each piece as one material, or as several with no mark between where their names are held or all come to 100."""
+    plains = [PlainPiece(piece) if _is_held(piece, names) else plain_piece(piece) for piece in pieces]
+    run_on = [None if _is_held(piece, names) else read_run_on(piece) for piece in pieces]
+    several = [_several(one, pair, names) for one, pair in zip(run_on, plains, strict=True)]
+    if any(run_on):
+        sure = all(names.spelt(name) for found in run_on if found for name, _, _ in found)
+        try:
+            total = sum(parts for found in several for _, parts, _ in found)
+        except BadInput:
+            total = 0.0
+        if not (sure or abs(total - 100) <= _TOTAL_SLACK):
+            raise _one_or_several(next(found for found in run_on if found), pieces, run_on)
+    units = {bool(unit) for found in several for _, _, unit in found}
+    if len(units) > 1:
+        raise BadInput(
+            "Some of its amounts have a unit, and others none.", "Write the unit to each, or to none.", field="recipe"
+        )
+    return [(name, in_grams(parts, unit) if unit else parts) for found in several for name, parts, unit in found]
+
+
+def _several(
+    run_on: list[tuple[str, float, str]] | None, piece: PlainPiece, names: Names
+) -> list[tuple[str, float, str]]:
+    if run_on:
+        return [(names.spelt(name) or name, parts, unit) for name, parts, unit in run_on]
+    name, parts = read_line(piece.text, names, field="recipe")
+    return [(name, parts, piece.unit)]
+
+
+def _one_or_several(
+    found: list[tuple[str, float, str]], pieces: list[str], run_on: list[list[tuple[str, float, str]] | None]
+) -> BadInput:
+    piece = next(piece for piece, each in zip(pieces, run_on, strict=True) if each is found)
+    as_several = ", ".join(f"{name} {plain(parts)}" for name, parts, _ in found)
+    return BadInput(
+        f"'{' '.join(piece.split())}' can be read as one material or as {len(found)}, and nothing tells which.",
+        f"Put commas between, as in {as_several}, or the name in quotes.",
+        field="recipe",
+    )
 
 
 def read_line(text: str, names: Names = _NO_NAMES, *, unit: str = "1", field: str = "") -> Line:
@@ -204,6 +296,8 @@ def _unquoted(match: re.Match[str]) -> str:
 def _number(text: str, unit: str) -> float | None:
     """A number, or a quantity of the unit; None where the text is neither."""
     if not text or not (text[0].isdigit() or text[0] in ".,½⅓⅔¼¾⅛⅜⅝⅞"):
+        return None
+    if "/" in text and int(re.sub(r"\D.*", "", text.rpartition("/")[2].strip()) or 0) > _FINEST_FRACTION:
         return None
     try:
         if unit != "1":
