@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime, tzinfo
 from typing import TYPE_CHECKING, TypeVar
 
@@ -21,7 +22,8 @@ from claybench.measure.properties.readings import FIRED_SIZES, PIECE_SIZES
 from claybench.mix.substances import is_named
 from claybench.quantity.plausible import describe_unusual
 from claybench.quantity.shown import show
-from claybench.terms import Batch, Column, Material, Measurement, Run, Slab
+from claybench.terms import Batch, Column, Firing, Material, Measurement, Run, Slab, SlabEvent
+from claybench.terms.naming import fold_name
 from claybench.terms.row_columns import RowColumns
 
 if TYPE_CHECKING:
@@ -43,8 +45,42 @@ def notes_on_rows(rows: Mapping[str, RowColumns], now: datetime) -> list[str]:
         for name in listed.given:
             notes += _unusual(listed, listed.table[name], now)
     notes += _unsaid(rows)
-    notes += _grouped(_contradictions(rows, now.tzinfo or UTC))
+    notes += _grouped(each.question for each in _contradictions(rows, now.tzinfo or UTC))
     return notes
+
+
+@dataclass(frozen=True, slots=True)
+class RowDoubt:
+    """What there is to ask about one row."""
+
+    table: str
+    at: int
+    """Place of the row in its table."""
+    question: Question
+
+
+def doubts_on_rows(rows: Mapping[str, RowColumns], now: datetime) -> Iterator[RowDoubt]:
+    """What there is to ask about each row, by its place."""
+    for table, listed in rows.items():
+        for name in listed.given:
+            column = listed.table[name]
+            if column.kind in ("number", "whole", "time", "day"):
+                for at, value in enumerate(listed.column(name)):
+                    if text := describe_unusual(column, value, now):
+                        yield RowDoubt(table, at, Question("unusual", text, name))
+    yield from _contradictions(rows, now.tzinfo or UTC)
+    yield from _on_bare_masses(rows)
+
+
+def _on_bare_masses(rows: Mapping[str, RowColumns]) -> Iterator[RowDoubt]:
+    """Weighings of slabs against what a slab of that size can weigh; plaster that came off it since is not known here,
+    so its dry mass is left aside."""
+    slabs = {fold_name(slab.slab): replace(slab, dry_mass_g=None) for slab in _of(rows, "slabs", Slab)}
+    for at, event in enumerate(_of(rows, "slab_log", SlabEvent) if slabs else ()):
+        slab = slabs.get(fold_name(event.slab))
+        if slab is not None and event.mass_g is not None and event.event in ("weighed", "weighed_dry"):
+            asked = insight.contradictions.bare_mass_questions(slab, event.mass_g, None, "mass_g")
+            yield from _about("slab_log", at, event.slab, asked)
 
 
 def _unsaid(rows: Mapping[str, RowColumns]) -> list[str]:
@@ -78,31 +114,39 @@ def _names(rows: RowColumns, places: Sequence[int]) -> str:
     return named + (f" and {len(places) - _NAMED} more" if len(places) > _NAMED else "")
 
 
-def _contradictions(rows: Mapping[str, RowColumns], zone: tzinfo) -> Iterator[Question]:
-    for slab in _of(rows, "slabs", Slab):
-        yield from _about(slab.slab, insight.contradictions.slab_questions(slab))
-    for batch in _of(rows, "batches", Batch):
-        yield from _about(batch.batch, insight.contradictions.batch_questions(batch))
+def _contradictions(rows: Mapping[str, RowColumns], zone: tzinfo) -> Iterator[RowDoubt]:
+    for at, slab in enumerate(_of(rows, "slabs", Slab)):
+        yield from _about("slabs", at, slab.slab, insight.contradictions.slab_questions(slab))
+    for at, batch in enumerate(_of(rows, "batches", Batch)):
+        yield from _about("batches", at, batch.batch, insight.contradictions.batch_questions(batch))
+    for at, firing in enumerate(_of(rows, "firings", Firing)):
+        yield from _about("firings", at, firing.firing, insight.contradictions.firing_span_questions(firing))
     yield from _on_layers(rows, zone)
-    for reading in _of(rows, "readings", Measurement, what="liquid_cone"):
+    readings = rows.get("readings")
+    for at, what in enumerate(readings.column("what") if readings is not None else ()):
+        if readings is None or what != "liquid_cone":
+            continue
+        reading: Measurement = readings.row(at)
         unnamed = insight.contradictions.cone_questions(reading.what, reading.method)
-        yield from _about(f"{reading.batch}, {show(reading.value or 0.0, 'mm')}", unnamed)
+        yield from _about("readings", at, f"{reading.batch}, {show(reading.value or 0.0, 'mm')}", unnamed)
     yield from _on_pieces(rows)
 
 
-def _on_layers(rows: Mapping[str, RowColumns], zone: tzinfo) -> Iterator[Question]:
+def _on_layers(rows: Mapping[str, RowColumns], zone: tzinfo) -> Iterator[RowDoubt]:
     touches: dict[str, list[int]] = defaultdict(list)
     for at, code in enumerate(rows["checks"].column("run") if "checks" in rows else ()):
         touches[code].append(at)
-    for run in _of(rows, "runs", Run):
-        own = sorted((rows["checks"].row(at) for at in touches.get(run.run, ())), key=lambda check: check.at)
-        for index, check in enumerate(own):
-            yield from insight.contradictions.touch_questions(run, own[:index], check.feel, check.at, zone)
+    for place, run in enumerate(_of(rows, "runs", Run)):
+        placed = sorted(((rows["checks"].row(at), at) for at in touches.get(run.run, ())), key=lambda each: each[0].at)
+        own = [check for check, _ in placed]
+        for index, (check, at) in enumerate(placed):
+            asked = insight.contradictions.touch_questions(run, own[:index], check.feel, check.at, zone)
+            yield from _about("checks", at, run.run, asked)
         values = {name: getattr(run, name) for name in ("clay_off_g", "slab_after_g", "outcome")}
-        yield from _about(run.run, insight.contradictions.lift_questions(run, own, values))
+        yield from _about("runs", place, run.run, insight.contradictions.lift_questions(run, own, values))
 
 
-def _on_pieces(rows: Mapping[str, RowColumns]) -> Iterator[Question]:
+def _on_pieces(rows: Mapping[str, RowColumns]) -> Iterator[RowDoubt]:
     """Doubts about readings, each piece with what each firing did to it; only rows in which there can be one are
     looked at closely."""
     pieces, after = rows.get("pieces"), rows.get("fired")
@@ -115,7 +159,9 @@ def _on_pieces(rows: Mapping[str, RowColumns]) -> Iterator[Question]:
     for at, row in _doubtful(pieces, after, places):
         piece = pieces.row(at)
         raw = comparison.property_columns.raw_of(piece, after.row(row) if after and row is not None else None)
-        yield from _about(piece.piece, questions(raw))
+        for question in questions(raw):
+            of_firing = row is not None and question.field in FIRED_SIZES
+            yield from _about("fired" if of_firing else "pieces", row if of_firing else at, piece.piece, [question])
 
 
 def _doubtful(
@@ -134,20 +180,16 @@ def _doubtful(
         yield places[int(at)]
 
 
-def _of(rows: Mapping[str, RowColumns], table: str, _kind: type[T], **only: str) -> Iterator[T]:
-    """Rows of a table, one after another; only those with some value in a column."""
-    if table not in rows:
-        return
-    for name, wanted in only.items():
-        listed = rows[table].column(name)
-        yield from (rows[table].row(at) for at, value in enumerate(listed) if value == wanted)
-    if not only:
+def _of(rows: Mapping[str, RowColumns], table: str, _kind: type[T]) -> Iterator[T]:
+    """Rows of a table, one after another."""
+    if table in rows:
         yield from rows[table].rows()
 
 
-def _about(code: str, questions: Iterable[Question]) -> Iterator[Question]:
+def _about(table: str, at: int | None, code: str, questions: Iterable[Question]) -> Iterator[RowDoubt]:
     for each in questions:
-        yield each if code in each.text else Question(each.kind, f"{code}: {each.text}", each.field)
+        said = each if code in each.text else Question(each.kind, f"{code}: {each.text}", each.field)
+        yield RowDoubt(table, at or 0, said)
 
 
 def _grouped(questions: Iterable[Question]) -> list[str]:

@@ -19,7 +19,7 @@ _RISKY = re.compile(r"'*(?:[\t\r\n\x00]|[\s\x00-\x1f\u200b\ufeff]*[=+\-@＝＋�
 _UNSEEN = r"\"\x00-\x08\x0b\x0c\x0e-\x1f\u200b\ufeff"
 _INNER = re.compile(rf"(;[\s{_UNSEEN}]*|[,\t\r\n][{_UNSEEN}]*)('*)(?=[=+\-@])")
 """A sign behind a mark that another country's spreadsheet takes for the end of a cell."""
-_TO_QUOTE = re.compile(r"[,;\"\r\n\t]")
+_TO_QUOTE = re.compile(r"[,;|\"\r\n\t]")
 _MARKS = {"point": (",", "."), "comma": (";", ",")}
 DECIMALS = tuple(_MARKS)
 """How numbers are written: `12.5` in cells parted by commas, or `12,5` in cells parted by semicolons."""
@@ -68,6 +68,11 @@ def write_table(
     target.write(_line([safe_cell(header) for header in headers], between))
     for row in rows:
         target.write(_line([_cell(value, mark, zone) for value in row], between))
+
+
+def write_cells(cells: Sequence[str], between: str) -> str:
+    """One line of a table of text as it is, guards and all."""
+    return _line(cells, between)
 
 
 def _line(cells: Sequence[str], between: str) -> str:

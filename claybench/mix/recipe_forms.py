@@ -63,8 +63,10 @@ class PlainPiece:
 def plain_piece(piece: str) -> PlainPiece:
     """A piece without bullet, leader and unit.
 
-    >>> plain_piece("• kaolin .... 40 g"), plain_piece("kaolin (40)"), plain_piece("0.8 kg of kaolin")
-    (PlainPiece(text='kaolin 40', unit='g'), PlainPiece(text='kaolin = 40', unit=''), PlainPiece(text='0.8 kaolin', unit='kg'))
+    >>> plain_piece("• kaolin .... 40 g"), plain_piece("kaolin (40)")
+    (PlainPiece(text='kaolin 40', unit='g'), PlainPiece(text='kaolin = 40', unit=''))
+    >>> plain_piece("0.8 kg of kaolin")
+    PlainPiece(text='0.8 kaolin', unit='kg')
     """
     text = _LEADER.sub(" ", _BULLET.sub("", piece)).strip()
     for form in (_IN_BRACKETS, _HYPHEN):
@@ -108,7 +110,7 @@ def split_total(piece: str) -> tuple[str, float] | None:
 
 
 def read_ratio(text: str) -> list[tuple[str, float]] | None:
-    """Names and numbers in two rows of as many, a stroke or colon between: `kaolin/quartz 40/60`; None for another form.
+    """As many names as numbers, strokes or colons between: `kaolin/quartz 40/60`; None for another form.
 
     >>> read_ratio("kaolin/ball clay 40/60"), read_ratio("kaolin 1/2")
     ([('kaolin', 40.0), ('ball clay', 60.0)], None)

@@ -70,6 +70,18 @@ def fold_name(name: str) -> str:
     return unicodedata.normalize("NFC", tidy_name(name).casefold())
 
 
+def spelling_key(name: str) -> tuple[str, tuple[str, ...]]:
+    """What is the same for one name however it is spaced, hyphenated, accented or capitalised; its numbers stay apart.
+
+    >>> spelling_key("Ball-clay 2") == spelling_key("ballclay 2")
+    True
+    >>> spelling_key("frit 31 10") == spelling_key("frit 3110")
+    False
+    """
+    spelt = _Spelt.parse(name)
+    return spelt.squashed, spelt.marks[0]
+
+
 @dataclass(frozen=True)
 class _Spelt:
     """A name taken apart: what tells names apart, and what is only spelt this way or that."""

@@ -449,7 +449,10 @@ READ = _keys_of(
     Key("read.head", "h", "headings", "the headings stand in this row", "head", False),
     Key("read.keep", "s", "keep", "keep this mapping by a name for the next file", "keep", False),
     Key("read.kept", "m", "kept", "use a mapping that was kept", "kept", False),
+    Key("read.answer", "a", "answer", "answer what is asked of the whole file", "answer"),
+    Key("read.skip", "x", "row out", "pass over this row", "skip", False),
     Key("read.take", "ctrl+s", "read in", "read all of it in, in one act", "take"),
+    Key("read.sound", "g", "sound rows", "read the sound rows in, and write the others with their reasons to a table", "take_sound"),
     Key("read.back", "escape", "back", "back to the files; the mapping stays as a draft", "back"),
 )  # fmt: skip
 PICK = _keys_of(

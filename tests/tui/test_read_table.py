@@ -21,8 +21,8 @@ pytestmark = pytest.mark.slow
 BARS = (
     "Prüfstäbe der dritten Reihe;;;;;;\r\n\r\n"
     "Bar;Date;Wet length (cm);Firing;Fired length (cm);Shape;Remarks\r\n"
-    "801;03.04.2026;10,05;F-1;8,8;Stab;[/b]=1\r\n"
-    "802;25.04.2026;10;F-1;;Stab;\r\n"
+    "801;03.04.2025;10,05;F-1;8,8;Stab;[/b]=1\r\n"
+    "802;25.04.2025;10;F-1;;Stab;\r\n"
 )
 
 
@@ -97,6 +97,32 @@ async def test_a_table_is_read_in_step_by_step(shop: Path, folder: Path) -> None
         await driver.press("u")
         with driver.app.lab.reading() as record:
             assert record.count(Piece) == 0
+
+
+async def test_what_is_asked_is_answered_and_the_sound_rows_are_taken(shop: Path, folder: Path) -> None:
+    (folder / "inches.csv").write_text(
+        "Bar,Batch,Wet length,Dry length\n1,X-1,4.00,3.75\n2,X-1,3.75,4.00\n3,X-1,4.00,3.80\n4,X-9,4.00,3.75\n"
+    )
+    async with opened(shop, (140, 40)) as driver:
+        await driver.press("R")
+        await driver.write("inches")
+        await driver.press("enter")
+        await driver.write("with its m")
+        await driver.press("enter")
+        assert "In which unit are they?  a: answer it." in driver.said("#said")
+        await driver.press("a")
+        assert "--unit in" in driver.text()
+        await driver.write("in")
+        await driver.press("enter", "right", "right")
+        assert "It grew in drying" in driver.text() and "no batch 'X-9'" in driver.text()
+        await driver.press("end", "x")  # the row of the batch that nobody knows
+        assert "X-9" not in driver.text() and "Faults 1" in driver.text()
+        await driver.press("g")
+        assert "2 added. 1 row is left, each with why" in driver.text()
+        with driver.app.lab.reading() as record:
+            assert [(row.piece, row.dry_mm) for row in record.rows(Piece)] == [("1", 95.25), ("3", 96.52)]
+    left = (folder / "inches left.csv").read_text(encoding="utf-8-sig").splitlines()
+    assert len(left) == 2 and left[1].startswith("2,X-1,3.75,4.00,row 3: ")
 
 
 async def test_a_mapping_is_a_draft_and_can_be_kept_by_name(shop: Path, folder: Path) -> None:

@@ -41,6 +41,25 @@ def order_of(cells: Iterable[str]) -> str:
     return orders.pop() if len(orders) == 1 else ""
 
 
+def is_undecided_date(text: str) -> bool:
+    """Whether a cell's date can be read two ways, by whether its day or its month comes first.
+
+    >>> is_undecided_date("03/04/2026 9:00"), is_undecided_date("3/3/26"), is_undecided_date("2026-03-04")
+    (True, False, False)
+    """
+    match = _YEAR_LAST.match(_WEEKDAY.sub("", text.strip()))
+    if match is None:
+        return False
+    first, second = int(match.group(1)), int(match.group(2))
+    return first <= 12 and second <= 12 and first != second
+
+
+def has_time_of_day(text: str) -> bool:
+    """Whether a cell says a time of day."""
+    match = _CLOCK.fullmatch(" ".join(text.split()))
+    return match is not None and (match["m"] is not None or match["half"] is not None)
+
+
 def parse_cell_date(text: str, order: str) -> date:
     """A date; `order` is one of `ORDERS`, or empty where nobody said."""
     tidy = _WEEKDAY.sub("", text.strip())

@@ -9,6 +9,7 @@ from claybench import quantity
 from claybench.errors import BadInput
 from claybench.exchange.spreadsheet import DECIMALS
 from claybench.quantity.shown import capitalize_first
+from claybench.quantity.units import find_unit
 from claybench.terms import Column
 
 NOTHING = frozenset({"-", "–", "—", "n/a", "#n/a", "#n/v", "n. a.", "?"})
@@ -24,6 +25,8 @@ _CLEAR = {
     "comma": re.compile(r"[+-]?(?:\d{4,},\d+|0,\d+|\d+,(?:\d{1,2}|\d{4,})|\d{1,3}(?:\.\d{3})+,\d+)"),
     "point": re.compile(r"[+-]?(?:\d{4,}\.\d+|0\.\d+|\d+\.(?:\d{1,2}|\d{4,})|\d{1,3}(?:,\d{3})+\.\d+)"),
 }
+_WITH_UNIT = re.compile(r"([+-]?[\d.,]*\d)\s*([^\d\s.,+/-][^\d]{0,14})")
+_HEAD = re.compile(r"[+-]?[\d.,]*\d")
 _YES = {"yes": True, "y": True, "true": True, "1": True, "x": True, "no": False, "n": False, "false": False, "0": False}
 
 
@@ -33,13 +36,45 @@ def cell_fault(reason: str, remedy: str) -> BadInput:
 
 
 def guess_decimal(cells: Iterable[str]) -> str:
-    """The decimal mark that cells speak for; empty where they speak for neither or for both.
+    """The decimal mark that cells speak for; empty where they speak for neither or for both. A unit behind a number
+    takes nothing from what it says.
 
+    >>> guess_decimal(["12,5 kg", "1,250 kg"]), guess_decimal(["1,250 kg"])
+    ('comma', '')
     >>> guess_decimal(["12,5", "100"]), guess_decimal(["1.25"]), guess_decimal(["1,234"]), guess_decimal(["1,5", "1.5"])
     ('comma', 'point', '', '')
     """
-    marks = {name for cell in cells for name in DECIMALS if _CLEAR[name].fullmatch(_tidy(cell))}
+    marks = {name for cell in cells for name in DECIMALS if _CLEAR[name].fullmatch(bare_number(cell))}
     return marks.pop() if len(marks) == 1 else ""
+
+
+def bare_number(text: str) -> str:
+    """A number without the unit that stands behind it, groups closed; any other text as it is.
+
+    >>> bare_number("1 250,5 kg"), bare_number("12,5"), bare_number("about 3")
+    ('1250,5', '12,5', 'about 3')
+    """
+    tidy = _tidy(text)
+    match = _WITH_UNIT.fullmatch(tidy)
+    return match.group(1) if match and names_unit(match.group(2)) else tidy
+
+
+def names_unit(text: str) -> bool:
+    """Whether a text is a unit's name, one that means two things among them."""
+    try:
+        return find_unit(text) is not None
+    except BadInput:
+        return True
+
+
+def is_undecided(text: str) -> bool:
+    """Whether a number can be read two ways, by what its point or comma is taken for."""
+    return _both(bare_number(text)) is not None
+
+
+def _both(number: str) -> tuple[str, str] | None:
+    one, other = (_digits(number, decimal) for decimal in DECIMALS)
+    return (one, other) if one is not None and other is not None and one != other else None
 
 
 def _tidy(text: str) -> str:
@@ -62,7 +97,7 @@ def parse_cell_number(text: str, decimal: str, unit: str, want: str) -> float:
     digits = _digits(tidy, decimal)
     if digits is not None:
         return _in(float(digits), unit, want)
-    start = re.match(r"[+-]?[\d.,]*\d", tidy)
+    start = _HEAD.match(tidy)
     other = "." if decimal == "comma" else ","
     if start is None:
         raise cell_fault("is not a number", f"write digits, such as {'12,5' if decimal == 'comma' else '12.5'}")
@@ -89,14 +124,14 @@ def _digits(tidy: str, decimal: str) -> str | None:
 
 def _undecided(text: str, tidy: str, unit: str, want: str) -> float:
     """Without a word on the decimal mark only what can be read one way."""
-    both = [_digits(tidy, decimal) for decimal in DECIMALS]
-    if both[0] is None and both[1] is None:
-        return parse_cell_number(text, "point", unit, want)
-    if both[0] is not None and both[1] is not None and both[0] != both[1]:
+    start = _HEAD.match(tidy)
+    head = start.group() if start else tidy
+    both = _both(head)
+    if both is not None:
         raise cell_fault(
             f"can be {both[0]} or {both[1]}", "say whether point or comma is the decimal mark of this file"
         )
-    return _in(float(both[0] or both[1] or "nan"), unit, want)
+    return parse_cell_number(text, "point" if _digits(head, "comma") is None else "comma", unit, want)
 
 
 def _in(number: float, unit: str, want: str) -> float:

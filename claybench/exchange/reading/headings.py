@@ -32,7 +32,8 @@ ALIASES: dict[str, tuple[str, ...]] = {name: each.aliases for name, each in READ
     "layer_mm": ("depth", "layer", "thickness", "depth slip"),
     "fired_on": ("fired", "date"),
     "cone": ("cone",),
-    "peak_temp_c": ("peak", "temperature", "top temperature"),
+    "peak_temp_c": ("peak", "temperature", "top temperature", "maximum temperature", "highest", "top"),
+    "hold_min": ("hold", "soak", "soak time", "held"),
     "dry_mass_g": ("dry", "dry mass", "dry clay"),
     "water_g": ("water",),
     "slip_sg": ("slip", "sg", "gravity", "specific gravity", "slip sg"),
@@ -41,7 +42,7 @@ ALIASES: dict[str, tuple[str, ...]] = {name: each.aliases for name, each in READ
     "slab_after_g": ("slab after", "after"),
     "seen_on": ("date", "seen"),
     "received_on": ("received", "date"),
-    "received_kg": ("received", "kg"),
+    "received_kg": ("received", "kg", "quantity", "amount", "mass", "delivered", "bag"),
     "loi_pct": ("loi", "loss on ignition"),
     "price_per_kg": ("price", "per kg", "price per kg"),
     "specific_gravity": ("gravity", "sg"),
@@ -60,6 +61,8 @@ ALIASES: dict[str, tuple[str, ...]] = {name: each.aliases for name, each in READ
 
 
 _LOOKED_AT = 30
+_STEM = 4
+"""Letters by which two words of headings are alike."""
 _IN_BRACKETS = re.compile(r"(.*?)\s*[(\[]\s*([^()\[\]]{1,20})\s*[)\]]\s*$", re.S)
 _ZONE = re.compile(r"\(((?:[A-Z][A-Za-z_]+/)+[A-Za-z_/+-]+|UTC|GMT)\)$")
 _BEHIND = re.compile(r"(.+?)\s*(?:[,/]\s*|\s|_)([^\s,/_]{1,4})$", re.S)
@@ -75,6 +78,11 @@ _WORDS = {
     "of": "",
     "test": "",
     "len": "length",
+    "temp": "temperature",
+    "max": "maximum",
+    "qty": "quantity",
+    "amt": "amount",
+    "mat": "material",
 }
 """Words of headings that say the same, or nothing."""
 
@@ -167,17 +175,47 @@ def _letters(number: int) -> str:
 
 
 def units_row(cells: Sequence[str]) -> dict[int, str]:
-    """Units by column where a row under the headings holds nothing else; empty where it holds anything else."""
+    """Units by column where a row under the headings holds units, with no number and few other words; else empty.
+
+    >>> units_row(["code", "", "cm", "(kg)"]), units_row(["A1", "X-1", "cm", ""]), units_row(["white", "g", "", ""])
+    ({2: 'cm', 3: 'kg'}, {}, {})
+    """
     units: dict[int, str] = {}
+    others = 0
     for number, cell in enumerate(cells):
         bare = cell.strip().strip("[]()").strip()
         if not bare or bare in ("-", "–"):
             continue
-        known = unit_of(bare)
-        if known is None or bare[:1].isdigit():
+        known = None if bare[:1].isdigit() else unit_of(bare)
+        if known is not None:
+            units[number] = known.sign
+        elif any(mark.isdigit() for mark in bare):
             return {}
-        units[number] = known.sign
-    return units
+        else:
+            others += 1
+    return units if not others or (len(units) >= 2 and others <= len(units)) else {}
+
+
+def joined_headings(upper: Sequence[str], lower: Sequence[str]) -> list[str] | None:
+    """One row of headings from two, the upper of which stand over several columns; None where they are no such pair.
+
+    >>> joined_headings(["Bar", "Length (mm)", "", "Mass"], ["", "wet", "dry", "dry"])
+    ['Bar', 'wet Length (mm)', 'dry Length (mm)', 'dry Mass']
+    >>> joined_headings(["Bar", "Batch", "wet"], ["A1", "X-1", ""])
+    """
+    width = max(len(upper), len(lower))
+    top = [cell.strip() for cell in upper] + [""] * (width - len(upper))
+    below = [cell.strip() for cell in lower] + [""] * (width - len(lower))
+    over = any(below[n] and not top[n] for n in range(1, width))
+    if not over or below[0] or not top[0] or any(any(mark.isdigit() for mark in cell) for cell in below):
+        return None
+    if sum(map(bool, below)) < 2:
+        return None
+    out, group = [], ""
+    for first, second in zip(top, below, strict=True):
+        group = first or (group if second else "")
+        out.append(f"{second} {group}".strip())
+    return out
 
 
 def fold_heading(text: str) -> str:
@@ -216,6 +254,27 @@ def suggest_target(headings: Sequence[str], kind: RowKind, units: dict[int, str]
             out[number] = name
             taken.add(name)
     return dict(sorted(out.items()))
+
+
+def like_targets(heading: str, kind: RowKind, unit: str = "") -> list[str]:
+    """Columns of numbers that a heading may speak of, where it does not name one well enough to be put there: a word
+    of it begins as one of theirs does. The nearest first, two at most."""
+    name, said = split_heading(heading)
+    words = {word for word in fold_heading(name).split() if len(word) >= _STEM}
+    given = unit_of(said or unit) if said or unit else None
+    if given is not None and given.sign == "%":
+        return []  # what a percentage follows from stands beside it
+    found: list[tuple[float, str]] = []
+    for target in kind.targets().values():
+        wanted = unit_of(target.column.unit)
+        fits = given is None or (wanted is not None and given.dimension == wanted.dimension)
+        if target.column.kind != "number" or not fits:
+            continue
+        own = {word for names in _names(target) for word in names.split() if len(word) >= _STEM}
+        alike = sum(any(word[:_STEM] == other[:_STEM] for other in own) for word in words)
+        if alike > 0.5 * len(words):
+            found.append((-alike / len(words), target.name))
+    return [name for _, name in sorted(found)[:2]]
 
 
 def _score(words: str, unit: str, target: Target) -> float:

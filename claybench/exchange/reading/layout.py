@@ -2,26 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 
 from claybench.exchange.reading.headings import (
     heading_row,
     headings_of,
+    joined_headings,
     numbers_in,
     split_heading,
     suggest_target,
-    unit_of,
     units_row,
 )
 from claybench.exchange.reading.mapping import ColumnMapping, TableMapping
+from claybench.exchange.reading.material_columns import MaterialColumns, sort_columns
 from claybench.exchange.reading.raw_table import RawTable
-from claybench.exchange.reading.row_kinds import KINDS, RowKind
+from claybench.exchange.reading.row_kinds import KINDS
 from claybench.exchange.spreadsheet import plain_cell
 from claybench.terms import TABLES
-
-_TOTALS = {"total", "sum", "check", "check sum", "n", "mean", "average", "marked", *TABLES}
-"""Headings of columns that count, or repeat what others say."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +36,8 @@ class Layout:
     """How many rows had fewer cells than headings."""
     long: tuple[int, ...]
     """Rows with more cells than there are headings."""
+    heading_rows: tuple[tuple[int, tuple[str, ...]], ...] = ()
+    """Rows of headings and units, as they stand in the file."""
 
     def column(self, number: int) -> list[str]:
         """All cells of a column."""
@@ -48,11 +48,16 @@ def lay_out(raw: RawTable, mapping: TableMapping) -> Layout:
     """Headings and rows."""
     wanted = mapping.headings_in or heading_row(raw, KINDS.get(mapping.rows))
     at = next((n for n, (number, _) in enumerate(raw.rows) if number >= wanted), len(raw.rows) - 1)
-    names = raw.rows[at][1]
+    names: Sequence[str] = raw.rows[at][1]
+    heading_rows = [raw.rows[at]]
+    if at + 1 < len(raw.rows) and (joined := joined_headings(names, raw.rows[at + 1][1])):
+        names, at = joined, at + 1
+        heading_rows.append(raw.rows[at])
     used = max((n + 1 for n, cell in enumerate(names) if cell.strip()), default=0)
     below = [row for row in raw.rows[at + 1 :] if not mapping.last_row or row[0] <= mapping.last_row]
     units = units_row(below[0][1]) if below else {}
     if units:
+        heading_rows.append(below[0])
         below = below[1:]
     # cells behind the last heading are a column only where most rows have them
     wide = max((len(_trimmed(cells)) for _, cells in below), default=0)
@@ -65,7 +70,7 @@ def lay_out(raw: RawTable, mapping: TableMapping) -> Layout:
         for number, cells in below
     )
     short = sum(len(cells) < used for _, cells in below)
-    return Layout(raw.rows[at][0], headings, units, rows, short, long)
+    return Layout(heading_rows[0][0], headings, units, rows, short, long, tuple(heading_rows))
 
 
 def _trimmed(cells: Sequence[str]) -> Sequence[str]:
@@ -80,27 +85,43 @@ def suggest_map(raw: RawTable, rows: str) -> TableMapping:
     return suggest_columns(raw, TableMapping(rows))
 
 
-def _may_be(unit: str, kind: RowKind, numbers: bool) -> bool:
-    """Whether a column of numbers may be one material's: its unit, where it has one, is of the right kind."""
-    assert kind.wide is not None
-    wanted, given = unit_of(TABLES[kind.wide[0]][kind.wide[2]].unit), unit_of(unit) if unit else None
-    return numbers and (given is None or given.sign == "%" or (wanted and wanted.dimension) == given.dimension)
-
-
 def suggest_columns(raw: RawTable, mapping: TableMapping) -> TableMapping:
     """The mapping with its columns suggested anew."""
     kind, layout = mapping.kind, lay_out(raw, mapping)
     suggested = suggest_target(layout.headings, kind, layout.units)
     columns = {layout.headings[number]: ColumnMapping(target) for number, target in suggested.items()}
-    if kind.wide is not None:
-        for number, heading in enumerate(layout.headings):
-            name, unit = split_heading(heading)
-            plain = " ".join(name.casefold().split())
-            if (
-                number not in suggested
-                and plain not in _TOTALS
-                and _may_be(unit, kind, numbers_in(layout.column(number)))
-            ):
-                columns[heading] = ColumnMapping(kind.wide[2], name=name if name != heading else "")
+    return with_materials(layout, replace(mapping, columns=columns, guessed=True), ())
+
+
+def with_materials(layout: Layout, mapping: TableMapping, held: Collection[str]) -> TableMapping:
+    """The mapping with columns that can only be materials; `held` are folded names of the lab's."""
+    wide = mapping.kind.wide
+    if wide is None or not mapping.guessed:
+        return mapping
+    columns = dict(mapping.columns)
+    for number in sort_materials(layout, mapping, held).materials:
+        heading = layout.headings[number]
+        name = split_heading(heading)[0]
+        columns[heading] = ColumnMapping(wide[2], name=name if name != heading else "")
     order = {heading: number for number, heading in enumerate(layout.headings)}
     return replace(mapping, columns=dict(sorted(columns.items(), key=lambda each: order[each[0]])))
+
+
+def sort_materials(layout: Layout, mapping: TableMapping, held: Collection[str]) -> MaterialColumns:
+    """Which columns that go nowhere else are materials, and which may be one."""
+    wide = mapping.kind.wide
+    if wide is None:
+        return MaterialColumns((), (), None)
+    free = {
+        number: layout.column(number)
+        for number, heading in enumerate(layout.headings)
+        if (heading not in mapping.columns or mapping.columns[heading].to == wide[2])
+        and heading not in mapping.left_out
+        and numbers_in(layout.column(number))
+    }
+    said = {
+        " ".join(split_heading(heading)[0].casefold().split())
+        for heading, to in mapping.columns.items()
+        if to.to == wide[2]
+    }
+    return sort_columns(layout.headings, free, layout.units, TABLES[wide[0]][wide[2]].unit, {*held, *said})

@@ -66,6 +66,18 @@ class TableMapping:
     """What stands for nothing in cells of numbers, dates and references, besides the usual."""
     name_new: bool = False
     """Whether bodies and firings that are named and not there are made with their code alone."""
+    units: tuple[str, ...] = ()
+    """Units of numbers that nothing else gives one, one for each kind of quantity."""
+    left_out: tuple[str, ...] = ()
+    """Headings that go nowhere on purpose, and are not asked about."""
+    skip: tuple[int, ...] = ()
+    """Numbers of rows that are passed over."""
+    names: Mapping[str, str] = field(default_factory=dict)
+    """What names of materials and families stand for; one that stands for itself is another than those near to it."""
+    anyway: bool = False
+    """Whether what is doubted is taken as it stands."""
+    guessed: bool = False
+    """Whether the columns are suggested and nobody looked at them yet: then what they may be is asked."""
 
     @property
     def kind(self) -> RowKind:
@@ -81,8 +93,13 @@ class TableMapping:
 
     def with_column(self, heading: str, to: ColumnMapping | None) -> TableMapping:
         """Another place for one column, or none."""
-        columns = {name: held for name, held in self.columns.items() if name != heading}
-        return replace(self, columns=columns | {heading: to} if to else columns)
+        if to is not None:
+            return replace(self, columns={**self.columns, heading: to})
+        return replace(self, columns={name: held for name, held in self.columns.items() if name != heading})
+
+    def without(self, heading: str) -> TableMapping:
+        """One column left out on purpose."""
+        return replace(self.with_column(heading, None), left_out=tuple(dict.fromkeys((*self.left_out, heading))))
 
     def with_constant(self, target: str, text: str) -> TableMapping:
         """Another text for every row, or none where it is empty."""
@@ -93,7 +110,9 @@ class TableMapping:
 _CHOICES = {"delimiter": tuple(DELIMITERS), "decimal": DECIMALS, "dates": ORDERS}
 _TEXTS = ("rows", "delimiter", "encoding", "decimal", "dates", "zone", "time_of_day")
 _NUMBERS = ("headings_in", "last_row")
-_KEYS = (*_TEXTS, *_NUMBERS, "missing", "name_new", "columns", "constants")
+_LISTS = ("missing", "units", "left_out")
+_FLAGS = ("name_new", "anyway", "guessed")
+_KEYS = (*_TEXTS, *_NUMBERS, *_LISTS, *_FLAGS, "skip", "names", "columns", "constants")
 _COLUMN_KEYS = ("to", "unit", "name", "fill_down", "words")
 
 
@@ -122,7 +141,9 @@ def parse_mapping(text: str, rows: str = "") -> TableMapping:
     about: dict[str, Any] = {name: _text(held, name) for name in _TEXTS}
     about |= {name: _row(held, name) for name in _NUMBERS}
     about |= {"rows": kind.name, "columns": columns, "constants": constants}
-    return TableMapping(**about, missing=_list(held, "missing"), name_new=_flag(held, "name_new"))
+    about |= {name: _list(held, name) for name in _LISTS} | {name: _flag(held, name) for name in _FLAGS}
+    names = _table(held, "names")
+    return TableMapping(**about, skip=_rows(held, "skip"), names={typed: _text(names, typed) for typed in names})
 
 
 def _known(held: Mapping[str, Any], keys: tuple[str, ...], where: str) -> None:
@@ -150,6 +171,13 @@ def _row(held: Mapping[str, Any], name: str) -> int:
     if not isinstance(value, int) or isinstance(value, bool) or value < 0:
         raise BadInput(f"{name} has to be the number of a row.", f"Write it as {name} = 3.", field=name)
     return value
+
+
+def _rows(held: Mapping[str, Any], name: str) -> tuple[int, ...]:
+    value = held.get(name, [])
+    if not isinstance(value, list) or not all(isinstance(each, int) and each > 0 for each in value):
+        raise BadInput(f"{name} has to be a list of row numbers.", f"Write it as {name} = [7, 12].", field=name)
+    return tuple(value)
 
 
 def _flag(held: Mapping[str, Any], name: str) -> bool:
@@ -215,13 +243,20 @@ def format_mapping(held: TableMapping, headings: Sequence[str] = ()) -> str:
     lines = [f"rows = {_quoted(held.rows)}"]
     lines += [f"{name} = {value}" for name in _NUMBERS if (value := getattr(held, name))]
     lines += [f"{name} = {_quoted(value)}" for name in _TEXTS[1:] if (value := getattr(held, name))]
-    if held.missing:
-        lines.append(f"missing = [{', '.join(_quoted(each) for each in held.missing)}]")
-    if held.name_new:
-        lines.append("name_new = true")
+    lines += [
+        f"{name} = [{', '.join(_quoted(each) for each in values)}]"
+        for name in _LISTS
+        if (values := getattr(held, name))
+    ]
+    if held.skip:
+        lines.append(f"skip = [{', '.join(map(str, held.skip))}]")
+    lines += [f"{name} = true" for name in _FLAGS if getattr(held, name)]
     lines += ["", "[columns]"]
     lines += [f"{_key(heading)} = {_written(to)}" for heading, to in held.columns.items()]
     lines += [f'# {_key(heading)} = ""' for heading in headings if heading not in held.columns]
+    if held.names:
+        lines += ["", "[names]"]
+        lines += [f"{_key(typed)} = {_quoted(name)}" for typed, name in held.names.items()]
     if held.constants:
         lines += ["", "[constants]"]
         lines += [f"{_key(name)} = {_quoted(value)}" for name, value in held.constants.items()]

@@ -17,6 +17,7 @@ LARGEST_FILE = 50_000_000
 MOST_CELLS = 500
 LONGEST_CELL = 100_000
 DELIMITERS = {"comma": ",", "semicolon": ";", "tab": "\t", "bar": "|"}
+_EMPTY = b"\x00 \t\r\n\xef\xbb\xbf\xff\xfe"
 _SAMPLE = 60
 """Rows looked at to find the delimiter."""
 _SIGNATURES = (
@@ -60,7 +61,19 @@ def read_file(path: Path, *, encoding: str = "", delimiter: str = "") -> RawTabl
     BadInput
         The file is no table of text; says what it is and what would work.
     """
-    data = _bytes(path)
+    return read_data(_bytes(path), path, encoding=encoding, delimiter=delimiter)
+
+
+def read_data(data: bytes, path: Path, *, encoding: str = "", delimiter: str = "") -> RawTable:
+    """The rows of what a file holds, or of what came through a pipe; `path` names it in messages.
+
+    Raises
+    ------
+    BadInput
+        It is no table of text; says what it is and what would work.
+    """
+    if not data.strip(_EMPTY):
+        raise BadInput(f"{path.name} is empty.", "Save the table again, and look whether it has rows.")
     text, used_encoding = decode_text(data, path.name, encoding)
     text, declared = _take_declared(text)
     if delimiter and delimiter not in DELIMITERS:
@@ -83,8 +96,6 @@ def _bytes(path: Path) -> bytes:
         data = path.read_bytes()
     except OSError as error:
         raise BadInput(f"{path} cannot be read: {error.strerror}.", "Name a CSV file.", field="file") from error
-    if not data.strip(b"\x00 \t\r\n\xef\xbb\xbf\xff\xfe"):
-        raise BadInput(f"{path.name} is empty.", "Save the table again, and look whether it has rows.")
     return data
 
 

@@ -37,6 +37,12 @@ class RowKind:
     """What such a row is unless it says otherwise."""
     makes: tuple[str, ...] = ()
     """Further tables whose row is made whenever it is named."""
+    whole: str = ""
+    """The row's own column that what stands in columns of their own comes to."""
+    datum: tuple[str, ...] = ()
+    """Columns of which one has to be filled: without any of them nothing was measured, whatever else holds."""
+    named_alone: bool = False
+    """Whether a row that says its whole key itself needs no such column."""
 
     @property
     def table(self) -> Table:
@@ -62,22 +68,40 @@ class RowKind:
 
 _RECIPE = ("body_lines", "material", "parts")
 _WEIGHED = ("batch_lines", "material", "mass_g")
+
+
+def _numbers(table: str) -> tuple[str, ...]:
+    """The measured columns of a table."""
+    return tuple(column.name for column in TABLES[table].columns if column.kind in ("number", "whole"))
+
+
+def _said(table: str) -> tuple[str, ...]:
+    """All columns of a table that say something of the row, its key and note apart."""
+    return tuple(name for name in TABLES[table].names if name not in (*TABLES[table].key, "note"))
+
+
 _ALL = (
     RowKind("bodies", "a body; each material has a column of its own, with its parts", ("bodies",), _RECIPE, True),
     RowKind("recipe-lines", "one material of a body, with its parts", ("body_lines", "bodies"), makes=("bodies",)),
-    RowKind("batches", "a batch; the mass of each material may have a column of its own", ("batches",), _WEIGHED),
+    RowKind(
+        "batches",
+        "a batch; the mass of each material may have a column of its own",
+        ("batches",),
+        _WEIGHED,
+        whole="dry_mass_g",
+    ),
     RowKind("weights", "one material as it was weighed into a batch", ("batch_lines",)),
     RowKind("runs", "a run: a layer of a batch on a slab", ("runs",)),
     RowKind("touches", "a touch of a layer, with how it felt", ("checks",)),
     RowKind("pieces", "a test piece with its measurements, fired ones too", ("pieces", "fired", "firings")),
-    RowKind("fired", "what one firing did to one piece", ("fired", "firings")),
-    RowKind("weighings", "a weighing of a slab", ("slab_log",), always={"event": "weighed"}),
+    RowKind("fired", "what one firing did to one piece", ("fired", "firings"), datum=_said("fired"), named_alone=True),
+    RowKind("weighings", "a weighing of a slab", ("slab_log",), always={"event": "weighed"}, datum=("mass_g",)),
     RowKind("slabs", "a slab", ("slabs",)),
     RowKind("materials", "a material", ("materials",)),
     RowKind("lots", "a delivery of a material", ("lots",)),
     RowKind("firings", "a firing", ("firings",)),
     RowKind("faults", "a fault seen on a piece or a layer", ("faults",)),
-    RowKind("air", "a reading of the air", ("air",)),
+    RowKind("air", "a reading of the air", ("air",), datum=_numbers("air")),
 )
 KINDS = {kind.name: kind for kind in _ALL}
 """Every kind by its name."""

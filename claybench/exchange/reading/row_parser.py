@@ -10,14 +10,16 @@ from claybench.errors import BadInput, Fault
 from claybench.exchange.folder_read import Folder, row_values
 from claybench.exchange.reading.layout import Layout
 from claybench.exchange.reading.mapping import TableMapping
+from claybench.exchange.reading.material_columns import plain_number
+from claybench.exchange.reading.questions import TableQuestion
 from claybench.exchange.reading.row_kinds import RECIPE
-from claybench.exchange.reading.value_sources import Given, Source, Sources
+from claybench.exchange.reading.value_sources import Carried, Given, Source, Sources, unit_hint
 from claybench.exchange.rows_read import RowRead, RowsRead, key_of
 from claybench.mix.recipe_line import read_recipe
 from claybench.record.codec import check_value
 from claybench.record.read import Reader
 from claybench.terms import TABLES, Column, Material, Table
-from claybench.terms.naming import fold_name
+from claybench.terms.naming import MADE_WHEN_NAMED, Names, fold_name, join_with_or, spelling_key
 
 
 @dataclass(slots=True)
@@ -28,6 +30,32 @@ class ParsedTable(Folder):
     sources: Sources | None = None
     notes: list[str] = field(default_factory=list)
     """What was found out or left out."""
+    mapping: TableMapping | None = None
+    """As it was settled for this lab."""
+    passed: dict[int, str] = field(default_factory=dict)
+    """Rows that are passed over, each with why."""
+    tied: dict[int, set[int]] = field(default_factory=dict)
+    """Rows that say other things of one thing: where one is wrong, nothing tells which."""
+    owners: dict[int, str] = field(default_factory=dict)
+    """The folded name of the body or batch that a row is one line of."""
+    questions: list[TableQuestion] = field(default_factory=list)
+    """What can be read two ways, and nobody said yet."""
+    spelt: dict[str, dict[str, list[int]]] = field(default_factory=dict)
+    """Rows by each name that is new, by table."""
+    as_one: dict[str, set[str]] = field(default_factory=dict)
+    """Other spellings that were taken for a name."""
+
+    doubts: int = 0
+    """How many of the faults are doubts, which somebody may say are meant."""
+
+    def doubt(self, line: int, heading: str, reason: str) -> None:
+        """Note what speaks against a row that could be taken."""
+        assert self.layout is not None
+        number = self.layout.headings.index(heading) if heading in self.layout.headings else None
+        cells = next((cells for at, cells in self._near(line)), None)
+        typed = cells[number] if cells is not None and number is not None else ""
+        self.faults.append(Fault(self.path.name, line, heading, reason, typed))
+        self.doubts += 1
 
     def fault(self, table: str, line: int, column: str, reason: str) -> None:
         """Note something wrong where it stands in the file."""
@@ -37,6 +65,8 @@ class ParsedTable(Folder):
             heading = ", ".join(self.layout.headings[number] for number in source.columns)
             cells = next((cells for number, cells in self._near(line)), None)
             typed = source.cell_text(cells) if cells is not None else ""
+            if source.unsigned:
+                reason += unit_hint(source.target.column, plain_number(typed))
         elif source is not None and source.constant is not None:
             heading, typed = f"{column} of every row", str(source.constant)
         self.faults.append(Fault(self.path.name, line, heading, reason, typed))
@@ -70,6 +100,11 @@ class Stopped(Exception):
     """Nobody wants the answer any more."""
 
 
+def _is_own(text: str) -> bool:
+    """Whether a row says it itself."""
+    return bool(text.strip()) and not isinstance(text, Given | Carried)
+
+
 class RowParser:
     """Turns row after row into rows of the record."""
 
@@ -81,9 +116,15 @@ class RowParser:
         self.filled: dict[str, list[tuple[Column, str, Source]]] = {}
         self.lines: dict[tuple[Any, ...], int] = {}
         self.above: dict[str, str] = {}
+        self.above_cells: dict[int, str] = {}
         self.held: dict[tuple[Any, ...], Any] = {}
         self.positions: dict[str, int] = {}
         self.materials = record.names(Material)
+        self.held_names: dict[str, Names] = {name: record.names(TABLES[name].row) for name in MADE_WHEN_NAMED}
+        self.first_spelt: dict[tuple[str, object], str] = {
+            (name, spelling_key(held)): held for name, names in self.held_names.items() for held in names
+        }
+        self.said_names = {fold_name(typed): name for typed, name in mapping.names.items()}
 
     def run(self, stop: Callable[[], bool]) -> None:
         if not self._has_key():
@@ -92,7 +133,8 @@ class RowParser:
         for count, (line, cells) in enumerate(self.layout.rows):
             if count % _LOOK_EVERY == 0 and stop():
                 raise Stopped
-            self._row(line, cells)
+            if line not in self.parsed.passed:
+                self._row(line, cells)
         if self.mapping.name_new:
             self._name_new()
         for name, rows in self.seen.items():
@@ -129,6 +171,11 @@ class RowParser:
         own = [text for text in texts.values() if text.strip() and not isinstance(text, Given)]
         if not own and not any(text.strip() for _, text in wide):
             return
+        if lacking := self._lacks_datum(texts):
+            self.parsed.passed[line] = lacking
+            return
+        if self.kind.table.parent and self.kind.table.code is None:
+            self.parsed.owners[line] = fold_name(texts.get(self.kind.table.key[0], ""))
         primary = self._make(self.kind.table, line, texts)
         if primary is None:  # look for every fault all the same
             for name in self.kind.tables[1:]:
@@ -145,6 +192,16 @@ class RowParser:
         if texts.get(RECIPE, "").strip():
             self._unfold(line, primary, texts[RECIPE])
 
+    def _lacks_datum(self, texts: dict[str, str]) -> str:
+        """Why a row says nothing that was measured, whatever holds for every row; empty where it does."""
+        table, names = self.kind.table, self.kind.datum
+        always = [self.sources.plain[name] for name in self.kind.always if name in self.sources.plain]
+        own_key = self.kind.named_alone and all(_is_own(texts.get(name, "")) for name in table.key)
+        if any(source.columns for source in always) or own_key or any(_is_own(texts.get(name, "")) for name in names):
+            return ""
+        labels = join_with_or(table[name].label for name in names[:3]) if names else ""
+        return f"No {labels} stands here: nothing was measured, and nothing is made of it." if names else ""
+
     def _only_once(self, line: int, values: dict[str, Any], more: bool) -> None:
         """A row that stands there twice, unless it says something more, such as another firing."""
         table = self.kind.table
@@ -154,15 +211,26 @@ class RowParser:
             self.parsed.fault(table.name, line, table.key[0], reason)
 
     def _texts(self, cells: tuple[str, ...]) -> dict[str, str]:
-        texts = {}
+        texts: dict[str, str] = {}
         for name, source in self.sources.plain.items():
-            text = source.cell_text(cells)
+            text = source.cell_text(self._carried(source, cells) if len(source.columns) > 1 else cells)
             if self.sources.says_nothing(source.target.column, text):
                 text = ""
-            if source.fill_down:
-                text = self.above[name] = text if text.strip() else self.above.get(name, "")
+            if source.fill_down and len(source.columns) == 1:
+                text = text if text.strip() else Carried(self.above.get(name, ""))
+                self.above[name] = str(text)
             texts[name] = text
         return texts
+
+    def _carried(self, source: Source, cells: tuple[str, ...]) -> tuple[str, ...]:
+        """The cells of a row, those that mean what stands above filled: a day that is written once for many times."""
+        filled = list(cells)
+        for number in source.columns:
+            to = self.mapping.columns.get(self.layout.headings[number])
+            if to is not None and to.fill_down:
+                filled[number] = filled[number] if filled[number].strip() else self.above_cells.get(number, "")
+                self.above_cells[number] = filled[number]
+        return tuple(filled)
 
     def _make(self, table: Table, line: int, texts: dict[str, str]) -> dict[str, Any] | None:
         """Values of a row of one table; what is empty is left as it is in the lab."""
@@ -179,7 +247,29 @@ class RowParser:
             return self.sources.read(sources[column.name], column, text)
 
         values = row_values(self.parsed, table, line, cells, read)
-        return None if values is None else {name: value for name, value in values.items() if value is not None}
+        if values is None:
+            return None
+        made = {name: value for name, value in values.items() if value is not None}
+        for column in table.references():
+            if column.refers in MADE_WHEN_NAMED and column.name in made:
+                made[column.name] = self._settle_name(column.refers, made[column.name], line)
+        return made
+
+    def _settle_name(self, table: str, typed: str, line: int) -> str:
+        """A name as the lab or the first row writes it, where only blanks, hyphens or capitals differ."""
+        name = " ".join(typed.split())
+        name = self.said_names.get(fold_name(name), name)
+        names = self.held_names[table]
+        if held := names.spelt(name):
+            return held
+        if fold_name(typed) in self.said_names:
+            return name
+        first = self.first_spelt.setdefault((table, spelling_key(name)), name)
+        if fold_name(first) != fold_name(name):
+            self.parsed.as_one.setdefault(first, set()).add(name)
+        if not names.spelt(first):
+            self.parsed.spelt.setdefault(table, {}).setdefault(first, []).append(line)
+        return first
 
     def _filled(self, table: Table) -> list[tuple[Column, str, Source]]:
         """The columns of a table that this file may fill, each with the name of its text and what fills it.
@@ -218,9 +308,13 @@ class RowParser:
         given = [
             name
             for name, source in self.sources.plain.items()
-            if source.target.table == table.name and texts[name].strip() and name not in table.key
+            if source.target.table == table.name and _is_own(texts[name]) and name not in table.key
         ]
-        named = all(texts.get(name, "").strip() for name in table.key)
+        # what holds for every row, or stands above, is no word on this one: a bar was not fired for that
+        apart = [name for name in table.key if name not in self.kind.table.key or name == table.code]
+        named = all(texts.get(name, "").strip() for name in table.key) and (
+            table.name in self.kind.makes or all(_is_own(texts[name]) for name in apart)
+        )
         wanted = bool(given) or (named and (table.code is None or table.name in self.kind.makes))
         if not wanted:
             return False
@@ -238,6 +332,7 @@ class RowParser:
             held = before.values.get(name, value)
             if held != value and not (table[name].kind == "code" and fold_name(str(held)) == fold_name(str(value))):
                 self.parsed.fault(table.name, line, name, f"Row {before.line} says {held} of the same {table.noun}.")
+                self.parsed.tied.setdefault(line, set()).add(before.line)
         before.values.update({name: value for name, value in values.items() if name not in before.values})
         return False
 
@@ -281,6 +376,7 @@ class RowParser:
         except BadInput as error:
             self.parsed.faults.append(Fault(self.parsed.path.name, line, heading, str(error), text))
             return
+        checked["material"] = self._settle_name("materials", checked["material"], line)
         self._keep(table, line, checked)
 
     def _name_new(self) -> None:

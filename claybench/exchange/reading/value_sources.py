@@ -22,11 +22,16 @@ from claybench.exchange.reading.headings import split_heading, unit_of, zone_in
 from claybench.exchange.reading.layout import Layout
 from claybench.exchange.reading.mapping import ColumnMapping, TableMapping
 from claybench.exchange.reading.row_kinds import Target
-from claybench.terms import Column
+from claybench.insight.bodies.comparison.firing_heat import cone_text
+from claybench.terms import TABLES, Column
 
 
 class Given(str):
     """A text that holds for every row, in the record's own way of writing."""
+
+
+class Carried(str):
+    """A text that stands above and holds for a row whose cell is empty."""
 
 
 @dataclass(slots=True)
@@ -44,6 +49,14 @@ class Source:
     """Zone of its times, where the heading names one."""
     name: str = ""
     """The material, for a column of parts or masses."""
+    unsigned: bool = False
+    """Whether nothing says the unit of its numbers, so that the record's own is taken."""
+
+    @property
+    def want(self) -> str:
+        """The unit its numbers are turned into; parts that were weighed are compared in g."""
+        by_mass = self.target.column.unit == "1" and self.unit != "1"
+        return "g" if by_mass else self.target.column.unit
 
     def cell_text(self, cells: Sequence[str]) -> str:
         """What a row says."""
@@ -84,7 +97,7 @@ class Sources:
         if not tidy or self.says_nothing(column, tidy):
             return None
         if column.kind in ("number", "whole"):
-            number = parse_cell_number(tidy, self.decimal, source.unit, column.unit)
+            number = parse_cell_number(tidy, self.decimal, source.unit, source.want)
             return int(number) if column.kind == "whole" and number.is_integer() else number
         if column.kind == "time":
             return parse_cell_moment(tidy, self.dates, source.zone or self.zone, self.time_of_day)
@@ -95,6 +108,8 @@ class Sources:
             return parse_cell_word(column, tidy, source.words)
         if column.kind == "yesno":
             return parse_cell_yesno(tidy, source.words)
+        if column is TABLES["firings"]["cone"]:
+            text = cone_text(text)
         return source.words.get(folded, tidy if column.kind == "code" else text)
 
     def _given(self, column: Column, text: Given) -> Any:
@@ -129,11 +144,11 @@ def sources_of(layout: Layout, mapping: TableMapping, zone: tzinfo) -> Sources:
     for heading, to in mapping.columns.items():
         number = _place(heading, layout)
         target = targets[to.to]
-        unit = _unit(heading, to, target, layout.units.get(number, ""))
+        unit, unsigned = _unit(heading, to, target, layout.units.get(number, ""), mapping.units)
         words = {" ".join(typed.casefold().replace("_", " ").split()): word for typed, word in to.words.items()}
         if to.to == spread:
             name = to.name or split_heading(heading)[0]
-            wide.append(Source(target, [number], unit, to.fill_down, words, name=name))
+            wide.append(Source(target, [number], unit, to.fill_down, words, name=name, unsigned=unsigned))
         elif to.to in plain:
             if target.column.kind not in ("time", "day"):
                 both = [layout.headings[n] for n in (*plain[to.to].columns, number)]
@@ -142,11 +157,18 @@ def sources_of(layout: Layout, mapping: TableMapping, zone: tzinfo) -> Sources:
                     "Only a date and its time share a column.",
                     field=heading,
                 )
-            plain[to.to].columns.append(number)
+            plain[to.to].columns = sorted([*plain[to.to].columns, number])  # a date stands before its time
         else:
             named = zone_in(heading) if target.column.kind in ("time", "day") and not mapping.zone else ""
             zoned = clock.parse_zone(named) if named else None
-            plain[to.to] = Source(target, [number], unit, to.fill_down, words, zone=zoned)
+            plain[to.to] = Source(target, [number], unit, to.fill_down, words, zone=zoned, unsigned=unsigned)
+    if len({source.unit == "1" for source in wide}) > 1:
+        bare = next(source for source in wide if source.unit == "1")
+        raise BadInput(
+            "Some columns of materials name a unit of mass, and others none.",
+            "Say the unit of this one, or leave it out.",
+            field=layout.headings[bare.columns[0]],
+        )
     for name, text in {**mapping.kind.always, **mapping.constants}.items():
         if name not in plain:
             plain[name] = Source(targets[name], constant=Given(text))
@@ -181,23 +203,36 @@ def _place(heading: str, layout: Layout) -> int:
     )
 
 
-def _unit(heading: str, to: ColumnMapping, target: Target, under: str) -> str:
-    """The unit said, else the heading's or the one under it where it is of the kind, else the record's own."""
+def _unit(heading: str, to: ColumnMapping, target: Target, under: str, said: Sequence[str]) -> tuple[str, bool]:
+    """The unit said for the column, else the heading's or the one under it, else the one said for all of its kind, else
+    the record's own; and whether it is only the last."""
     want = target.column.unit
-    if target.column.kind not in ("number", "whole") or (want == "1" and not to.unit):
-        return want
-    own = unit_of(want)
+    if target.column.kind not in ("number", "whole"):
+        return want, False
+    own, named = unit_of(want), split_heading(heading)[1] or under
+    if want == "1" and not to.unit:
+        weighed = unit_of(named) if named and target.name == "parts" else None
+        return ("1" if weighed is None or weighed.dimension != "mass" else weighed.sign), False
     if to.unit:
         known = unit_of(to.unit)
         if known is None or own is None or known.dimension != own.dimension:
             offered = ", ".join(quantity.units_for(want)) or "nothing: it is a plain number"
             raise BadInput(f"'{to.unit}' is no unit for {target.column.label}.", f"Write {offered}.", field=heading)
-        return known.sign
-    for said in (split_heading(heading)[1], under):
-        known = unit_of(said) if said else None
+        return known.sign, False
+    if named and own is not None:
+        known = unit_of(named)
+        if known is None or known.dimension != own.dimension:
+            raise BadInput(
+                f"Its numbers are in {named}, and the {target.column.label} is in {own.sign}.",
+                f"Let the column go elsewhere, or say its unit: {', '.join(quantity.units_for(want))}.",
+                field=heading,
+            )
+        return known.sign, False
+    for each in said:
+        known = unit_of(each)
         if known is not None and own is not None and known.dimension == own.dimension:
-            return known.sign
-    return quantity.canonical_unit(want)
+            return known.sign, False
+    return quantity.canonical_unit(want), True
 
 
 def _decimal(layout: Layout, sources: Sequence[Source]) -> str:
@@ -220,3 +255,18 @@ def _dates(layout: Layout, plain: dict[str, Source]) -> str:
         for _, cells in layout.rows
     ]
     return order_of(cells)
+
+
+def unit_hint(column: Column, figure: Any) -> str:
+    """A unit in which a figure is usual for a column where it is not in the record's own; empty where none is.
+
+    >>> unit_hint(TABLES["firings"]["peak_temp_c"], 2230)
+    ' In °F it would be usual.'
+    """
+    if not isinstance(figure, int | float) or column.unit == "1" or column.usual == (None, None):
+        return ""
+    if column.is_usual(figure):
+        return ""
+    others = (unit for unit in quantity.units_for(column.unit) if unit != quantity.canonical_unit(column.unit))
+    likely = [unit for unit in others if column.is_usual(quantity.convert_unit(figure, unit, column.unit))]
+    return f" In {likely[0]} it would be usual." if likely else ""

@@ -14,6 +14,7 @@ from claybench import exchange
 from claybench.errors import ClaybenchError, FaultyFolder
 from claybench.exchange.reading.layout import lay_out, suggest_columns
 from claybench.exchange.reading.mapping import ColumnMapping, TableMapping, format_mapping, mapping_text, parse_mapping
+from claybench.exchange.reading.questions import SKIP, with_answer
 from claybench.exchange.reading.raw_table import RawTable, read_file
 from claybench.tui.keys import READ, bindings
 from claybench.tui.list_place import ListPlace
@@ -148,6 +149,8 @@ class ImportPlace(ListPlace["TablePreview | None", "StepRecord"]):
 
     def _say(self) -> None:
         lines = [self._verdict()]
+        if self._preview is not None and self._preview.questions:
+            lines.append(f"{self._preview.questions[0].text}  a: answer it.")
         lines += [step_tables.file_text(self.raw)] if self._step == FILE else []
         lines += [step_tables.COLUMN_KEYS] if self._step == COLUMNS else []
         record, preview = self.record_here, self._preview
@@ -156,7 +159,7 @@ class ImportPlace(ListPlace["TablePreview | None", "StepRecord"]):
         elif preview is not None and isinstance(record, tuple):
             lines.append(record[1].reason + "  Enter: its column.")
         elif preview is not None:
-            lines += preview.notes
+            lines += [note for note in preview.notes if not any(note == each.sentence() for each in preview.questions)]
         self.query_one("#said", Static).update("\n".join(lines))
 
     def _verdict(self) -> str:
@@ -303,6 +306,31 @@ class ImportPlace(ListPlace["TablePreview | None", "StepRecord"]):
         self._step = COLUMNS
         self._change(new)
 
+    def action_answer(self) -> None:
+        questions = self._preview.questions if self._preview is not None else []
+        if not questions or self.mapping is None:
+            self.notify("Nothing is asked of this file as a whole.")
+            return
+        asked = questions[0]
+
+        def picked(says: object) -> None:
+            answer = next((each for each in asked.answers if each.says == says), None)
+            if answer is None or self.mapping is None:
+                return
+            headings = lay_out(self._start, self.mapping).headings
+            self._change(with_answer(self.mapping, answer.name, answer.value, headings))
+
+        self.notebook.push_screen(pickers.answer_picker(asked, self.tab), picked)
+
+    def action_skip(self) -> None:
+        record = self.record_here
+        row = record if isinstance(record, int) else record[1].line if isinstance(record, tuple) else 0
+        if row and self.mapping is not None:
+            self._change(with_answer(self.mapping, SKIP, str(row), ()))
+            self.notify(f"Row {row} is passed over.")
+        else:
+            self.notify("Put the line on a row, under Rows or Faults.")
+
     # -- taking it in ------------------------------------------------------------------------------
 
     def action_take(self) -> None:
@@ -334,6 +362,33 @@ class ImportPlace(ListPlace["TablePreview | None", "StepRecord"]):
             self._say()
         self.notebook.drafts.drop(self._draft)
         self.notebook.notify(f"{self.raw.path.name}: {report.summary()}.  u takes it back.", timeout=8, markup=False)
+        self.dismiss(True)
+
+    def action_take_sound(self) -> None:
+        if self.mapping is None or self._preview is None or self._taking:
+            self.notify(self._verdict(), markup=False)
+            return
+        self._taking = True
+        self._say()
+        self.start_worker(self._take_sound(self.mapping), group="take")
+
+    async def _take_sound(self, mapping: TableMapping) -> None:
+        try:
+            done = await self.notebook.do(
+                exchange.reading.sound_rows.take_sound, self.raw, mapping, update=self._update
+            )
+        except ClaybenchError as error:
+            self.notebook.complain(error)
+            return
+        finally:
+            self._taking = False
+            self._say()
+        self.notebook.drafts.drop(self._draft)
+        said = f"{self.raw.path.name}: {done.report.summary()}."
+        if done.left_in is not None:
+            count = len(done.sound.left)
+            said += f" {count} row{' is' if count == 1 else 's are'} left, each with why, in {done.left_in}."
+        self.notebook.notify(f"{said}  u takes it back.", timeout=12, markup=False)
         self.dismiss(True)
 
     def action_back(self) -> None:

@@ -12,6 +12,7 @@ from claybench.acts.field import ActField
 from claybench.errors import BadInput
 from claybench.exchange.cells import format_value
 from claybench.exchange.reading.cell_dates import ORDERS
+from claybench.exchange.reading.headings import unit_of
 from claybench.exchange.reading.mapping import TableMapping, format_mapping, save_mapping, saved_mapping_names
 from claybench.exchange.reading.raw_table import DELIMITERS, RawTable, read_file
 from claybench.exchange.spreadsheet import DECIMALS
@@ -49,6 +50,8 @@ async def ask_file_format(
             last_row=values["last_row"] or 0,
             missing=missing,
             name_new=bool(values["name_new"]),
+            units=parse_units(values["units"] or ""),
+            anyway=bool(values["anyway"]),
         )
         again = raw
         if (new.delimiter, new.encoding) != (mapping.delimiter, mapping.encoding):
@@ -65,6 +68,9 @@ async def ask_file_format(
         ActField("name_new", "make what is new", "yesno", text=yes_no(mapping.name_new), required=True,
             note="bodies and firings named for the first time"),
         ActField("update", "change what is there", "yesno", text=yes_no(update), required=True, note="rows the lab has already"),
+        ActField("anyway", "take what is doubted", "yesno", text=yes_no(mapping.anyway), required=True, note="it is meant as it stands"),
+        ActField("units", "units not written", text=", ".join(mapping.units), note="of numbers without one: in, kg, °F",
+            echoes=lambda typed: f"= {', '.join(parse_units(typed))}"),
         ActField("missing", "stands for nothing", text=", ".join(mapping.missing), note="besides – and n/a; commas between"),
         ActField("headings_in", "headings in row", "whole", text=str(mapping.headings_in or ""), low=1, note="found where empty"),
         ActField("last_row", "last row", "whole", text=str(mapping.last_row or ""), low=1, note="all of them where empty"),
@@ -72,6 +78,17 @@ async def ask_file_format(
         ActField("encoding", "encoding", text=mapping.encoding, note=f"{raw.encoding}, as found; cp1252, utf-16, mac-roman …"),
     ]  # fmt: skip
     await notebook.push_screen(Form("How this file is written", fields, save, draft=f"how {raw.path}", tab="book"))
+
+
+def parse_units(text: str) -> tuple[str, ...]:
+    """Units typed one after another, as the record writes them."""
+    units = []
+    for each in filter(None, (part.strip() for part in text.split(","))):
+        known = unit_of(each)
+        if known is None:
+            raise BadInput(f"'{each}' is no unit.", "Write them as in, kg, °F.", field="units")
+        units.append(known.sign)
+    return tuple(units)
 
 
 def yes_no(value: bool) -> str:
@@ -154,7 +171,7 @@ async def ask_mapping_name(notebook: Notebook, mapping: TableMapping) -> None:
     """Keep it by a name for the next file."""
 
     async def save(values: Values) -> str:
-        path = await asyncio.to_thread(save_mapping, values["name"], format_mapping(mapping))
+        path = await asyncio.to_thread(save_mapping, values["name"], format_mapping(replace(mapping, guessed=False)))
         notebook.notify(f"Kept in {path}", timeout=6, markup=False)
         return str(path)
 

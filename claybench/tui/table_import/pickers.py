@@ -19,6 +19,7 @@ from claybench.tui.table_view import TableColumn, TableRow, TableView
 from claybench.tui.text_field import TextField
 
 if TYPE_CHECKING:
+    from claybench.exchange.reading.questions import TableQuestion
     from claybench.exchange.reading.raw_table import RawTable
 
 
@@ -93,6 +94,13 @@ def target_picker(title: str, kind: RowKind, tab: str, *, leave: bool) -> PickOn
             rows.append((name, "a material: its " + target.column.label, _describe_column(target.column)))
     columns = (TableColumn("column", 18), TableColumn("what it is", 24), TableColumn("", 20, grows=True))
     return PickOnePlace(title, columns, rows, tab=tab)
+
+
+def answer_picker(asked: TableQuestion, tab: str) -> PickOnePlace:
+    """The answers to a question about the file as a whole."""
+    rows = [(each.says, each.option) for each in asked.answers]
+    columns = (TableColumn("answer", 34, grows=True), TableColumn("as an option", 30, grows=True))
+    return PickOnePlace(asked.text, columns, rows, tab=tab)
 
 
 def saved_mapping_picker(tab: str) -> PickOnePlace | None:

@@ -80,6 +80,8 @@ def columns_table(raw: RawTable, mapping: TableMapping, preview: TablePreview | 
     """One line a column, then what holds for every row, and what is still needed; with room, what becomes of it."""
     layout = preview.understood.layout if preview is not None else None
     layout = layout or lay_out(raw.first(LOOKED_AT), mapping)
+    if preview is not None and preview.understood.mapping is not None:
+        mapping = preview.understood.mapping  # with columns that the lab's own names decide
     targets, units = mapping.kind.targets(), _settled_units(preview)
     rows: list[TableRow[StepRecord]] = []
     for number, heading in enumerate(layout.headings):
@@ -260,7 +262,7 @@ def verdict_text(raw: RawTable, mapping: TableMapping | None, preview: TablePrev
     count = len(preview.understood.faults)
     if count:
         faults = "1 fault" if count == 1 else f"{count} faults"
-        return f"{faults}: nothing can be read in yet. They stand under Faults (right)."
+        return f"{faults}, under Faults (right). g reads the sound rows in, and writes the others to a table."
     return f"Nothing is wrong. It would be: {preview.report.summary()}. Ctrl+s reads it in, u takes it back."
 
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from claybench.quantity.shown import natural_key, show
 from claybench.terms import Firing, FiringCone
 
-_BEFORE = r"(?:cone|c|△|Δ|\^)"
+_BEFORE = r"(?:cone|c/|c|△|Δ|∆|\^)"
 """What people put before a cone's number."""
 _CONE = re.compile(rf"{_BEFORE}?\s*(0*)(\d{{1,2}})(?:(\.5|½| 1/2))?\Z", re.IGNORECASE)
 _PUT_BEFORE = re.compile(rf"\A{_BEFORE}\s*(?=\d)", re.IGNORECASE)
@@ -122,7 +122,7 @@ def _title(row: Firing) -> str:
 def cone_text(text: str) -> str:
     """A cone as it is written most shortly, so that what is written otherwise is the same cone.
 
-    >>> [cone_text(text) for text in ("6", " 06", "Cone 6", "^6", "c10", "cool")]
-    ['6', '06', '6', '6', '10', 'cool']
+    >>> [cone_text(text) for text in ("6", " 06", "Cone 6", "^6", "c10", "c/6", "cool")]
+    ['6', '06', '6', '6', '10', '6', 'cool']
     """
     return _PUT_BEFORE.sub("", text.strip())
