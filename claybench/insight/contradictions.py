@@ -20,7 +20,7 @@ from claybench.insight.slab_water.weighing_steps import WeighingSteps
 from claybench.insight.workable_interval import WORKABLE_OR_STIFF
 from claybench.measure.plasticity import FALL_CONES
 from claybench.quantity.shown import capitalize_first, percent, plain, show
-from claybench.terms import FEELS, Batch, BatchEvent, Check, Run, Slab, SlabEvent
+from claybench.terms import FEELS, Batch, BatchEvent, Check, Firing, Run, Slab, SlabEvent
 from claybench.terms.sizing import SLIP
 from claybench.water.slab_drying import evaporation
 
@@ -288,6 +288,19 @@ def firing_questions(fired_on: date, formed: Iterable[tuple[str, date]]) -> list
         return []
     more = f" and {len(late) - 1} more" if len(late) > 1 else ""
     return [Question("contradiction", f"{late[0]}{more} was formed only later than that.", "fired_on")]
+
+
+def firing_span_questions(firing: Firing) -> list[Question]:
+    """A firing that ended before it began."""
+    begun, ended = firing.fired_on, firing.ended_at
+    if begun is None or ended is None:
+        return []
+    if isinstance(begun, datetime) and isinstance(ended, datetime):
+        before = ended < begun
+    else:
+        first, last = (each.date() if isinstance(each, datetime) else each for each in (begun, ended))
+        before = last < first
+    return [Question("contradiction", f"{firing.firing} ended before it began.", "ended_at")] if before else []
 
 
 _BRINGS_WATER = frozenset({"wetted", "other_clay", "cleaned", "ring_test", "mixed"})

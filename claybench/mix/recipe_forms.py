@@ -86,7 +86,7 @@ def _mass_unit(word: str | None) -> str:
 def in_grams(amount: float, unit: str) -> float:
     """A mass in g."""
     known = find_unit(unit)
-    return amount if known is None else float(f"{convert_unit(amount, known.sign, 'g'):.12g}")
+    return amount if known is None else round(convert_unit(amount, known.sign, "g"), 9)
 
 
 def stated_total(piece: str) -> float | None:

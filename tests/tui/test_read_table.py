@@ -122,7 +122,7 @@ async def test_what_is_asked_is_answered_and_the_sound_rows_are_taken(shop: Path
         with driver.app.lab.reading() as record:
             assert [(row.piece, row.dry_mm) for row in record.rows(Piece)] == [("1", 95.25), ("3", 96.52)]
     left = (folder / "inches left.csv").read_text(encoding="utf-8-sig").splitlines()
-    assert len(left) == 2 and left[1].startswith("2,X-1,3.75,4.00,row 3: ")
+    assert len(left) == 2 and left[1].startswith('2,X-1,3.75,4.00,"row 3: ')
 
 
 async def test_a_mapping_is_a_draft_and_can_be_kept_by_name(shop: Path, folder: Path) -> None:

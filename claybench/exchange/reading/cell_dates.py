@@ -54,6 +54,14 @@ def is_undecided_date(text: str) -> bool:
     return first <= 12 and second <= 12 and first != second
 
 
+def looks_like_date(text: str) -> bool:
+    """Whether a cell is a date or a time of day, whatever it is read as."""
+    tidy = " ".join(_WEEKDAY.sub("", text.strip()).split())
+    if has_time_of_day(tidy):
+        return True
+    return any(form.fullmatch(tidy) for form in (_YEAR_FIRST, _YEAR_LAST, _DAY_NAMED, _MONTH_NAMED))
+
+
 def has_time_of_day(text: str) -> bool:
     """Whether a cell says a time of day."""
     match = _CLOCK.fullmatch(" ".join(text.split()))

@@ -17,8 +17,8 @@ NOTHING = frozenset({"-", "–", "—", "n/a", "#n/a", "#n/v", "n. a.", "?"})
 _SPACES = re.compile("[ \u00a0\u2007\u2009\u202f'’](?=\\d{3})")
 _MINUS = str.maketrans({"−": "-", "–": "-", "\u00a0": " ", "\u202f": " ", "\u2009": " "})
 _GROUPED = {
-    "point": re.compile(r"[+-]?(?:\d{1,3}(?:,\d{3})+|\d+)?(?:\.\d*)?(?:[eE][+-]?\d{1,3})?"),
-    "comma": re.compile(r"[+-]?(?:\d{1,3}(?:\.\d{3})+|\d+)?(?:,\d*)?(?:[eE][+-]?\d{1,3})?"),
+    "point": re.compile(r"[+-]?(?:[1-9]\d{0,2}(?:,\d{3})+|\d+)?(?:\.\d*)?(?:[eE][+-]?\d{1,3})?"),
+    "comma": re.compile(r"[+-]?(?:[1-9]\d{0,2}(?:\.\d{3})+|\d+)?(?:,\d*)?(?:[eE][+-]?\d{1,3})?"),
 }
 _BARE = re.compile(r"[+-]?\d+")
 _CLEAR = {
@@ -26,6 +26,7 @@ _CLEAR = {
     "point": re.compile(r"[+-]?(?:\d{4,}\.\d+|0\.\d+|\d+\.(?:\d{1,2}|\d{4,})|\d{1,3}(?:,\d{3})+\.\d+)"),
 }
 _WITH_UNIT = re.compile(r"([+-]?[\d.,]*\d)\s*([^\d\s.,+/-][^\d]{0,14})")
+_TWO_SIZES = re.compile(r"\d\W{0,2}\s*(?:mm|cm|in|m)?\s*[x×]\s*\d", re.I)
 _HEAD = re.compile(r"[+-]?[\d.,]*\d")
 _YES = {"yes": True, "y": True, "true": True, "1": True, "x": True, "no": False, "n": False, "false": False, "0": False}
 
@@ -92,6 +93,8 @@ def parse_cell_number(text: str, decimal: str, unit: str, want: str) -> float:
     tidy = _tidy(text)
     if _BARE.fullmatch(tidy):
         return _in(float(tidy), unit, want)
+    if _TWO_SIZES.search(tidy):
+        raise cell_fault("has two sizes in it", "give the length and the width a column each")
     if not decimal:
         return _undecided(text, tidy, unit, want)
     digits = _digits(tidy, decimal)

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 
 from claybench import clock
 from claybench.errors import BadInput
+from claybench.exchange.reading.cell_dates import looks_like_date
 from claybench.exchange.reading.raw_table import RawTable
 from claybench.exchange.reading.row_kinds import RowKind, Target
 from claybench.measure.properties.readings import READINGS
@@ -20,6 +21,10 @@ ALIASES: dict[str, tuple[str, ...]] = {name: each.aliases for name, each in READ
     "formed_at": ("formed", "date", "made"),
     "dry_at": ("dried on", "dry on"),
     "soaked_at": ("soaked on", "boiled on"),
+    "count": ("count", "how many", "times"),
+    "thickness_mm": ("thickness", "thick"),
+    "width_mm": ("width", "wide"),
+    "atmosphere": ("atmosphere", "atm"),
     "soak_hours": ("hours soaked", "hours boiled", "soaked for", "boiled for", "soak time", "boiling time"),
     "mixed_at": ("mixed", "date", "date mixed", "time"),
     "started_at": ("poured", "date", "start", "time", "poured at"),
@@ -30,7 +35,7 @@ ALIASES: dict[str, tuple[str, ...]] = {name: each.aliases for name, each in READ
     "material": ("ingredient", "raw material"),
     "slab": ("plaster slab", "slab"),
     "layer_mm": ("depth", "layer", "thickness", "depth slip"),
-    "fired_on": ("fired", "date"),
+    "fired_on": ("fired", "date", "start", "started", "begun", "lit"),
     "cone": ("cone",),
     "peak_temp_c": ("peak", "temperature", "top temperature", "maximum temperature", "highest", "top"),
     "hold_min": ("hold", "soak", "soak time", "held"),
@@ -41,8 +46,8 @@ ALIASES: dict[str, tuple[str, ...]] = {name: each.aliases for name, each in READ
     "slab_before_g": ("slab before", "before"),
     "slab_after_g": ("slab after", "after"),
     "seen_on": ("date", "seen"),
-    "received_on": ("received", "date"),
-    "received_kg": ("received", "kg", "quantity", "amount", "mass", "delivered", "bag"),
+    "received_on": ("received", "date", "delivered", "arrived", "delivered on"),
+    "received_kg": ("received", "kg", "quantity", "amount", "mass", "net"),
     "loi_pct": ("loi", "loss on ignition"),
     "price_per_kg": ("price", "per kg", "price per kg"),
     "specific_gravity": ("gravity", "sg"),
@@ -52,7 +57,7 @@ ALIASES: dict[str, tuple[str, ...]] = {name: each.aliases for name, each in READ
     "moisture_pct": ("moisture",),
     "cast_at": ("cast",),
     "length_mm": ("length", "diameter"),
-    "note": ("notes", "remark", "remarks", "comment"),
+    "note": ("notes", "remark", "remarks", "comment", "comments"),
     "by": ("who", "by whom"),
     "family": ("group",),
     "title": ("name", "description"),
@@ -80,6 +85,11 @@ _WORDS = {
     "len": "length",
     "temp": "temperature",
     "max": "maximum",
+    "moist": "moisture",
+    "shr": "shrinkage",
+    "abs": "absorption",
+    "l": "length",
+    "lgth": "length",
     "qty": "quantity",
     "amt": "amount",
     "mat": "material",
@@ -94,6 +104,10 @@ def split_heading(text: str) -> tuple[str, str]:
     (('length', 'in'), ('dry mass', 'g'), ('note (all)', ''))
     """
     flat = " ".join(text.split())
+    if flat.lower() in _BARE_UNITS and (known := unit_of(flat)):
+        return "", known.sign
+    if flat.startswith("%") and len(flat) > 1:
+        return flat[1:].strip(), "%"
     if (match := _ZONE.search(flat)) and zone_in(flat):
         return flat[: match.start()].strip(), ""
     if (match := _IN_BRACKETS.fullmatch(flat)) and (known := unit_of(match.group(2))):
@@ -234,14 +248,40 @@ def _names(target: Target) -> set[str]:
     return own | {fold_heading(word) for word in ALIASES.get(column.name, ())} - {""}
 
 
-def suggest_target(headings: Sequence[str], kind: RowKind, units: dict[int, str] | None = None) -> dict[int, str]:
-    """Target by column number where a heading names one well enough; each target once, a date and a time together."""
+_BESIDE_THE_POINT = frozenset(
+    """
+    year page price cost rating score stars temp temperature week rh humidity shrinkage absorption density gravity
+    porosity strength mor currency eur usd gbp paid tested rank mesh sieve bag bags id index ref reference row line mean
+    average marked tests pieces bars tiles yield value age batches limit ramp rate position pos total sum check no nr
+    """.split()  # noqa: SIM905
+)
+"""Words of headings of what is noted beside such tables and has no place in the record; common practice, no source."""
+
+
+def is_beside_the_point(heading: str) -> bool:
+    """Whether a heading speaks of what people note beside such a table, as a page or a price."""
+    words = set(re.findall(r"[^\W\d_]+", heading.casefold()))
+    return not words or bool(words & _BESIDE_THE_POINT)
+
+
+def suggest_target(
+    headings: Sequence[str],
+    kind: RowKind,
+    units: dict[int, str] | None = None,
+    content: Sequence[str] = (),
+) -> dict[int, str]:
+    """Target by column number where a heading names one well enough; each target once, a date and a time together.
+
+    `content` says what the cells of each column mostly are: `numbers`, `dates`, `text`, or nothing where it is empty.
+    """
     targets = kind.targets()
     scored: list[tuple[float, int, str]] = []
     for number, heading in enumerate(headings):
         name, unit = split_heading(heading)
         unit = unit or (units or {}).get(number, "")
         for order, target in enumerate(targets.values()):
+            if content and not _may_hold(target, content[number]):
+                continue
             score = _score(fold_heading(name), unit, target)
             if score >= 0.6:
                 scored.append((score - order / 1000, number, target.name))
@@ -253,28 +293,91 @@ def suggest_target(headings: Sequence[str], kind: RowKind, units: dict[int, str]
         if number not in out and (name not in taken or twice):
             out[number] = name
             taken.add(name)
+    for number, heading in enumerate(headings):
+        name, unit = split_heading(heading)
+        if number not in out and not name and (bare := _only_one(unit, kind, taken)):
+            out[number] = bare
+            taken.add(bare)
     return dict(sorted(out.items()))
 
 
-def like_targets(heading: str, kind: RowKind, unit: str = "") -> list[str]:
-    """Columns of numbers that a heading may speak of, where it does not name one well enough to be put there: a word
-    of it begins as one of theirs does. The nearest first, two at most."""
+def _may_hold(target: Target, content: str) -> bool:
+    """Whether cells of such a content can belong to a column."""
+    kind = target.column.kind
+    if kind in ("number", "whole"):
+        return content != "dates"
+    return content != "numbers" if kind in ("time", "day") else True
+
+
+def _only_one(unit: str, kind: RowKind, taken: Collection[str]) -> str:
+    """The one column of the row itself that a heading can mean which is a unit alone; empty where there are several."""
+    given = unit_of(unit)
+    fit = [
+        target.name
+        for target in kind.targets().values()
+        if target.table == kind.tables[0]
+        and target.name not in taken
+        and given is not None
+        and (wanted := unit_of(target.column.unit)) is not None
+        and wanted.dimension == given.dimension
+    ]
+    first = [name for name in fit if name in kind.datum or kind.targets()[name].column.required]
+    chosen = first or fit
+    return chosen[0] if len(chosen) == 1 else ""
+
+
+def content_of(cells: Sequence[str]) -> str:
+    """What the cells of a column mostly are: `numbers`, `dates` or `text`; empty where they are.
+
+    >>> [content_of(cells) for cells in (["12", "3,5 kg", ""], ["14 Jan 2025", "3.4.25"], ["bar", "9"], [""])]
+    ['numbers', 'dates', 'text', '']
+    """
+    filled = [cell.strip() for cell in cells if cell.strip()][:200]
+    if not filled:
+        return ""
+    for name, holds in (("dates", looks_like_date), ("numbers", _looks_like_number)):
+        if sum(map(holds, filled)) > 0.5 * len(filled):
+            return name
+    return "text"
+
+
+def _looks_like_number(cell: str) -> bool:
+    return re.match(r"[-+−<>~]?\s*[\d.,½⅓⅔¼¾⅛⅜⅝⅞]", cell) is not None
+
+
+def likely_targets(heading: str, content: str, kind: RowKind, unit: str, filled: Collection[str]) -> list[str]:
+    """Columns that nothing fills yet and that a heading may speak of, where it names none well enough to be put there.
+
+    By its words, of which each has to begin as one of theirs does; else, for dates and numbers that are not of
+    something the record has no place for, the first that hold such. Two at most.
+    """
     name, said = split_heading(heading)
-    words = {word for word in fold_heading(name).split() if len(word) >= _STEM}
+    words = [word for word in fold_heading(name).split() if len(word) >= _STEM]
     given = unit_of(said or unit) if said or unit else None
-    if given is not None and given.sign == "%":
+    if not content or (given is not None and given.sign == "%"):
         return []  # what a percentage follows from stands beside it
-    found: list[tuple[float, str]] = []
-    for target in kind.targets().values():
-        wanted = unit_of(target.column.unit)
-        fits = given is None or (wanted is not None and given.dimension == wanted.dimension)
-        if target.column.kind != "number" or not fits:
-            continue
-        own = {word for names in _names(target) for word in names.split() if len(word) >= _STEM}
-        alike = sum(any(word[:_STEM] == other[:_STEM] for other in own) for word in words)
-        if alike > 0.5 * len(words):
-            found.append((-alike / len(words), target.name))
-    return [name for _, name in sorted(found)[:2]]
+    free = [
+        target
+        for target in kind.targets().values()
+        if target.name not in filled and target.name != "position" and "." not in target.name
+    ]
+    fit = [each for each in free if _may_hold(each, content) and (given is None or _is_of(each, given))]
+    alike = [each for each in fit if words and all(_stems(word, each) for word in words)]
+    if alike or is_beside_the_point(heading):
+        return [each.name for each in alike][:2] if not is_beside_the_point(heading) else []
+    kinds = {"dates": ("day", "time"), "numbers": ("number", "whole")}.get(content, ())
+    own = [each.name for each in fit if each.column.kind in kinds and each.table == kind.tables[0]]
+    return own[:2] if kind.wide is None or content == "dates" else []
+
+
+def _is_of(target: Target, given: KnownUnit) -> bool:
+    wanted = unit_of(target.column.unit)
+    return wanted is not None and wanted.dimension == given.dimension
+
+
+def _stems(word: str, target: Target) -> bool:
+    others = {other for names in _names(target) for other in names.split()}
+    return any(word[:_STEM] == other[:_STEM] for other in others)
 
 
 def _score(words: str, unit: str, target: Target) -> float:

@@ -6,6 +6,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 
 from claybench.exchange.reading.headings import (
+    content_of,
     heading_row,
     headings_of,
     joined_headings,
@@ -88,7 +89,8 @@ def suggest_map(raw: RawTable, rows: str) -> TableMapping:
 def suggest_columns(raw: RawTable, mapping: TableMapping) -> TableMapping:
     """The mapping with its columns suggested anew."""
     kind, layout = mapping.kind, lay_out(raw, mapping)
-    suggested = suggest_target(layout.headings, kind, layout.units)
+    content = [content_of(layout.column(number)) for number in range(len(layout.headings))]
+    suggested = suggest_target(layout.headings, kind, layout.units, content)
     columns = {layout.headings[number]: ColumnMapping(target) for number, target in suggested.items()}
     return with_materials(layout, replace(mapping, columns=columns, guessed=True), ())
 

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from claybench.exchange.reading.cell_values import bare_number, is_undecided
 from claybench.exchange.reading.headings import fold_heading, split_heading, unit_of
 from claybench.measure.properties.built_in import BUILT_IN
+from claybench.mix.substances import is_named
 from claybench.terms import TABLES
 
 
@@ -36,19 +37,15 @@ _HARDLY = _words(
 )
 """Words of headings that a material has only beside a word of the trade, as talc 325 mesh; common practice, no
 source."""
-_MATERIALS = _words(
+_MORE_MATERIALS = _words(
     """
-    kaolin clay ball china feldspar felspar spar quartz silica flint grog chamotte talc bentonite hectorite
-    frit oxide carbonate whiting chalk limestone dolomite nepheline syenite wollastonite mullite spodumene petalite
-    lepidolite ash zircon alumina rutile ochre iron cobalt manganese copper chrome chromium nickel tin zinc titanium
-    titania stain pigment sand mica cordierite pyrophyllite pyrophillite borax soda silicate lithium barium magnesium
-    magnesite calcium strontium fireclay earthenware stoneware porcelain terracotta basalt pumice perlite vermiculite
-    paper fibre fiber nylon loam marl slip granite stone cornwall cullet glass ilmenite vanadium umber sienna sawdust
-    kyanite andalusite sillimanite diatomite gypsum sulfate sulphate phosphate hydroxide deflocculant dispersant ton
-    quarz feldspat schamotte kreide kaolinit argile argilla caolino quarzo
+    ball china cornwall fibre fiber hydroxide oxide spar stone soda tin calcium magnesium strontium cordierite
+    andalusite sillimanite schamotte quarz kreide ton argile argilla caolino quarzo
     """
 )
-"""Words that names of materials are made of, in the trade; common practice, no source."""
+"""Words that names of materials are made of, besides those of `substances`; common practice, no source."""
+_MAY_BE = _words("water glaze slip")
+"""What is weighed as well, and is a material of the recipe only in some tables; common practice, no source."""
 _PROPERTIES = {fold_heading(word) for each in BUILT_IN.values() for word in (each.title, each.short, *each.aliases)}
 """What measured properties are called, which stand in such tables as well."""
 _SLACK = 0.6
@@ -121,7 +118,8 @@ def _is_material(heading: str, held: Collection[str]) -> bool:
     name = split_heading(heading)[0]
     if " ".join(name.casefold().split()) in held:
         return True
-    return bool(words & _MATERIALS) and not words & _NEVER and fold_heading(name) not in _PROPERTIES
+    said = is_named(name, None) or bool(words & _MORE_MATERIALS)
+    return said and not words & (_NEVER | _MAY_BE) and fold_heading(name) not in _PROPERTIES
 
 
 def _never(heading: str) -> bool:

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 
+from claybench.errors import BadInput
 from claybench.exchange.reading.cell_dates import has_time_of_day, is_undecided_date
-from claybench.exchange.reading.cell_values import bare_number, is_undecided
-from claybench.exchange.reading.headings import like_targets, numbers_in
+from claybench.exchange.reading.cell_values import bare_number, is_undecided, parse_cell_number
+from claybench.exchange.reading.headings import content_of, likely_targets
 from claybench.exchange.reading.layout import Layout, sort_materials
 from claybench.exchange.reading.mapping import TableMapping
 from claybench.exchange.reading.material_columns import plain_number
@@ -19,6 +20,7 @@ from claybench.exchange.reading.questions import (
     LEAVE_OUT,
     MATERIAL,
     TIME,
+    UNIT,
     Answer,
     TableQuestion,
     offered_units,
@@ -147,31 +149,29 @@ def _materials(layout: Layout, rows: Rows, mapping: TableMapping, held: frozense
 
 
 def _columns(layout: Layout, rows: Rows, mapping: TableMapping) -> Iterator[TableQuestion]:
-    """Columns of numbers that go nowhere, and whose words are like those of something that nothing fills yet."""
+    """Columns that go nowhere, where something that nothing fills yet could be meant: by their words, or because they
+    hold dates or numbers and the record has a place for some."""
     if not mapping.guessed:
         return
     filled = {to.to for to in mapping.columns.values()} | set(mapping.constants)
+    asked = sort_materials(layout, mapping, ()).asked
     for number, heading in enumerate(layout.headings):
         cells = [cells[number] for _, cells in rows]
-        if heading in mapping.columns or heading in mapping.left_out or not numbers_in(cells):
+        if heading in mapping.columns or heading in mapping.left_out or number in asked:
             continue
-        likely = [
-            each for each in like_targets(heading, mapping.kind, layout.units.get(number, "")) if each not in filled
-        ]
-        if likely:
-            labels = [mapping.kind.targets()[each].column.label for each in likely]
-            yield TableQuestion(
-                f"{heading} goes nowhere yet: is it the {join_with_or(labels)}, or none of the record's?",
-                (
-                    *(
-                        Answer(f"the {label}", COLUMN, f"{heading}={name}")
-                        for label, name in zip(labels, likely, strict=True)
-                    ),
-                    Answer("leave it out", LEAVE_OUT, heading),
-                ),
-                tuple(line for line, cells in rows if cells[number].strip()),
-                heading,
-            )
+        likely = likely_targets(heading, content_of(cells), mapping.kind, layout.units.get(number, ""), filled)
+        if not likely:
+            continue
+        labels = [mapping.kind.targets()[each].column.label for each in likely]
+        answers = (
+            Answer(f"the {label}", COLUMN, f"{heading}={each}") for label, each in zip(labels, likely, strict=True)
+        )
+        yield TableQuestion(
+            f"{heading} goes nowhere yet: is it the {join_with_or(labels)}, or none of the record's?",
+            (*answers, Answer("none", LEAVE_OUT, heading)),
+            tuple(line for line, cells in rows if cells[number].strip()),
+            heading,
+        )
 
 
 def _units(layout: Layout, rows: Rows, kind: RowKind, sources: Sources) -> Iterator[TableQuestion]:
@@ -181,6 +181,7 @@ def _units(layout: Layout, rows: Rows, kind: RowKind, sources: Sources) -> Itera
         known = find_unit(source.target.column.unit) if source.unsigned and source.columns else None
         if known is not None:
             unsigned[known.dimension].append(source)
+    yield from _shares(layout, rows, sources, unsigned.pop("share", []))
     for dimension, every in unsigned.items():
         wide = [each for each in every if each in sources.wide]
         groups = [*([each] for each in every if each not in wide), *([wide] if wide else [])]
@@ -206,6 +207,24 @@ def _units(layout: Layout, rows: Rows, kind: RowKind, sources: Sources) -> Itera
             lines,
             names[0],
         )
+
+
+def _shares(layout: Layout, rows: Rows, sources: Sources, every: Sequence[Source]) -> Iterator[TableQuestion]:
+    """Percentages without a sign that are all below one: they may be shares of one."""
+    for source in every:
+        number = source.columns[0]
+        values = [value for _, cells in rows if (value := _bare(cells[number], sources)) is not None]
+        if len(values) > 1 and 0 < max(values) < 1:
+            yield TableQuestion(
+                f"{layout.headings[number]} is below one in every row, such as {plain(values[0])}: are these per cent, "
+                "or shares of one, which have to be written as per cent first?",
+                (
+                    Answer("per cent", UNIT, f"{layout.headings[number]}=%"),
+                    Answer("leave it out", LEAVE_OUT, layout.headings[number]),
+                ),
+                tuple(line for line, cells in rows if _bare(cells[number], sources) is not None),
+                layout.headings[number],
+            )
 
 
 def _range_and_values(
@@ -235,11 +254,10 @@ def _bare(text: str, sources: Sources) -> float | None:
     tidy = text.strip()
     if not tidy or not tidy[-1:].isdigit():
         return None
-    if sources.decimal == "comma":
-        tidy = tidy.replace(".", "")
-    elif sources.decimal == "point":
-        tidy = tidy.replace(",", "")
-    return plain_number(tidy)
+    try:
+        return parse_cell_number(tidy, sources.decimal, "1", "1")
+    except BadInput:
+        return None
 
 
 def folded_names(names: Sequence[str]) -> frozenset[str]:

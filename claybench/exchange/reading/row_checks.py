@@ -24,8 +24,8 @@ from claybench.measure.properties.built_in import BUILT_IN
 from claybench.measure.properties.declaration import Property
 from claybench.quantity.shown import plain, show
 from claybench.record.read import Reader
-from claybench.terms import TABLES, Fired, Piece
-from claybench.terms.naming import fold_name
+from claybench.terms import TABLES, Fired, Piece, Slab
+from claybench.terms.naming import fold_name, join_with_or
 
 _NEAR_HUNDRED, _NEARER_HUNDRED = (50.0, 150.0), (80.0, 120.0)
 """What parts come to that are meant as per cent: where most recipes of the table are, and where this one stands alone;
@@ -141,7 +141,7 @@ def _percentages(parsed: ParsedTable, layout: Layout, sources: Sources, mapping:
     stated = {
         number: declared
         for number, heading in enumerate(layout.headings)
-        if heading not in mapping.columns and (declared := _property(heading, layout.units.get(number, "")))
+        if heading not in mapping.columns and (declared := _properties(heading, layout.units.get(number, "")))
     }
     if not stated:
         return
@@ -154,26 +154,29 @@ def _percentages(parsed: ParsedTable, layout: Layout, sources: Sources, mapping:
             continue
         worked_out = BUILT_IN.values_of(readings[line])
         for number, declared in stated.items():
-            said, value = _number(cells[number], sources), worked_out.get(declared.name)
-            if said is None or value is None:
+            said = _number(cells[number], sources)
+            values = [worked_out[each.name] for each in declared if each.name in worked_out]
+            if said is None or not values:
                 continue
             digits = len(cells[number].strip().rstrip("% ").replace(",", ".").partition(".")[2])
-            if abs(said - value) > _PERCENT_SLACK + 0.5 * 10.0**-digits:
-                by_readings = show(value, declared.unit, digits=1)
+            if all(abs(said - value) > _PERCENT_SLACK + 0.5 * 10.0**-digits for value in values):
+                by_readings = join_with_or(show(value, "%", digits=1) for value in values)
                 yield line, layout.headings[number], f"It says {plain(said)}, and its readings make {by_readings}."
 
 
-def _property(heading: str, under: str) -> Property | None:
-    """The property, a percentage of readings, that a heading is called as."""
+def _properties(heading: str, under: str) -> list[Property]:
+    """The percentages of readings that a heading may be called as: `shrinkage` alone may be any of them."""
     name, unit = split_heading(heading)
     if (unit or under) not in ("", "%"):
-        return None
+        return []
     folded = fold_heading(name)
+    found = []
     for declared in BUILT_IN.values():
-        words = (declared.title, declared.short, *declared.aliases)
-        if declared.unit == "%" and declared.formulas and folded in {fold_heading(word) for word in words}:
-            return declared
-    return None
+        words = {fold_heading(word) for word in (declared.title, declared.short, *declared.aliases)}
+        part = folded and set(folded.split()) <= set(fold_heading(declared.title).split())
+        if declared.unit == "%" and declared.formulas and (folded in words or part):
+            found.append(declared)
+    return found
 
 
 def _number(text: str, sources: Sources, unit: str = "1", want: str = "1") -> float | None:
@@ -216,12 +219,14 @@ def _asked(record: Reader, parsed: ParsedTable, now: datetime) -> Iterator[Doubt
 
 
 def _beside_lab(record: Reader, rows: dict[str, list[Any]]) -> None:
-    """Add the lab's pieces of which a firing is told here."""
+    """Add the lab's pieces of which a firing is told here, and its slabs that were weighed."""
     fired: list[Fired] = rows.get("fired", [])
     listed = {fold_name(row.piece) for row in rows.get("pieces", ())}
     wanted = {fold_name(row.piece) for row in fired} - listed
     if wanted:
         rows.setdefault("pieces", []).extend(row for row in record.rows(Piece) if fold_name(row.piece) in wanted)
+    if weighed := {fold_name(row.slab) for row in rows.get("slab_log", ())}:
+        rows.setdefault("slabs", []).extend(row for row in record.rows(Slab) if fold_name(row.slab) in weighed)
 
 
 def _heading(parsed: ParsedTable, table: str, column: str) -> str:

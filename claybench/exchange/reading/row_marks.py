@@ -16,7 +16,7 @@ Row = tuple[int, tuple[str, ...]]
 """A row of the file with its number."""
 
 _DITTO = re.compile(r"""["“”„″〃]|''|[-–—]\s*["“”″]\s*[-–—]|ditto|do\.?|idem|as above""", re.I)
-_MEANS = r"mean|average|avg|avge?|ø|⌀|mittel(?:wert)?|durchschnitt|moyenne|media"
+_MEANS = r"mean|average|avge?|ave|ø|⌀|mittel(?:wert)?|durchschnitt|moyenne|media"
 _SUMS = r"(?:grand\s+|sub-?\s*)?totals?|sum|summe|gesamt|somme|totale"
 _SPREADS = r"st(?:andar)?d\.?\s*dev(?:iation)?s?|std\.?|s\.d|stdev\w*|median|minimum|maximum"
 _COUNTS = r"min|max|count|range|spread"

@@ -174,7 +174,7 @@ class RowParser:
         if lacking := self._lacks_datum(texts):
             self.parsed.passed[line] = lacking
             return
-        if self.kind.table.parent and self.kind.table.code is None:
+        if self.kind.table.key[-1] == "position":
             self.parsed.owners[line] = fold_name(texts.get(self.kind.table.key[0], ""))
         primary = self._make(self.kind.table, line, texts)
         if primary is None:  # look for every fault all the same

@@ -104,12 +104,12 @@ def read_one(lab: Lab, name: str) -> Outcome:
             out.at_once += 1
         elif line in then.rows:
             out.answered += 1
-        elif line in then.left and wanted is not None:
+        elif line in then.left:  # needlessly, or for a reason that is not the one a person would give
             out.refused += 1
-            out.remarks[line] = f"refused: {then.left[line]}"
-        else:  # neither taken nor left with a reason that holds
+            out.remarks[line] = f"refused: {then.left[line]}" + (f" (not: {word})" if word else "")
+        else:
             out.wrong += 1
-            out.remarks[line] = f"lost or left for another reason: {then.left.get(line)} ({word})"
+            out.remarks[line] = "lost without a word"
     return out
 
 
