@@ -49,10 +49,10 @@ ALIASES: dict[str, tuple[str, ...]] = {name: each.aliases for name, each in READ
     "received_on": ("received", "date", "delivered", "arrived", "delivered on"),
     "received_kg": ("received", "kg", "quantity", "amount", "mass", "net"),
     "loi_pct": ("loi", "loss on ignition"),
-    "price_per_kg": ("price", "per kg", "price per kg"),
-    "specific_gravity": ("gravity", "sg"),
+    "price_per_kg": ("price", "per kg", "price per kg", "kg"),
+    "specific_gravity": ("gravity", "sg", "s g"),
     "air_temp_c": ("air", "temperature", "room"),
-    "air_rh_pct": ("humidity", "rh", "relative humidity"),
+    "air_rh_pct": ("humidity", "rh", "relative humidity", "rel hum"),
     "feel": ("feel", "felt", "how it felt"),
     "moisture_pct": ("moisture",),
     "cast_at": ("cast",),
@@ -72,6 +72,7 @@ _IN_BRACKETS = re.compile(r"(.*?)\s*[(\[]\s*([^()\[\]]{1,20})\s*[)\]]\s*$", re.S
 _ZONE = re.compile(r"\(((?:[A-Z][A-Za-z_]+/)+[A-Za-z_/+-]+|UTC|GMT)\)$")
 _BEHIND = re.compile(r"(.+?)\s*(?:[,/]\s*|\s|_)([^\s,/_]{1,4})$", re.S)
 _BARE_UNITS = {"mm", "cm", "g", "kg", "mg", "lb", "oz", "ml", "°c", "°f", "%", "cm2", "cm²", "min", "m/s"}
+_PER = re.compile(r"(?:\bper|[€$£]|\b(?:eur|usd|gbp|chf|price|cost))\s*\Z", re.I)
 _NUMERIC = re.compile(r"[-+−]?[\d.,' /:%-]*\d[\d.,' /:%-]*")
 _WORDS = {
     "weight": "mass",
@@ -115,7 +116,7 @@ def split_heading(text: str) -> tuple[str, str]:
     if (
         (match := _BEHIND.fullmatch(flat))
         and match.group(2).lower() in _BARE_UNITS
-        and match.group(1).casefold().split()[-1:] != ["per"]  # a price per kg is no kg
+        and not _PER.search(match.group(1))  # a price per kg is no kg
         and (known := unit_of(match.group(2)))
     ):
         return match.group(1), known.sign

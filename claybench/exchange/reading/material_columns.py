@@ -50,6 +50,8 @@ _PROPERTIES = {fold_heading(word) for each in BUILT_IN.values() for word in (eac
 """What measured properties are called, which stand in such tables as well."""
 _SLACK = 0.6
 """How far parts may be off a hundred by rounding; common practice, no source."""
+_MOSTLY_SUM = 0.6
+"""Share of the rows in which a column has to be the sum of the materials to be their total."""
 _MOST = 0.8
 """Share of the rows whose parts have to come out for all columns to be materials."""
 
@@ -94,6 +96,9 @@ def sort_columns(
     rest = [n for n in fit if n not in sure and not _never(headings[n])]
     if any(named[n] for n in sure):  # where the others name a unit, a bare number is something else
         rest = [n for n in rest if named[n]]
+    if total is None and (sums := [n for n in rest if _is_sum([columns[each] for each in sure], columns[n])]):
+        total = sums[0]
+        rest.remove(total)
     if rest and _come_out([columns[n] for n in (*sure, *rest)], columns.get(total) if total is not None else None):
         sure, rest = [*sure, *rest], []
     return MaterialColumns(tuple(sorted(sure)), tuple(sorted(rest)), total)
@@ -126,6 +131,18 @@ def _never(heading: str) -> bool:
     folded = fold_heading(split_heading(heading)[0])
     words = set(folded.split()) | set(re.findall(r"[^\W\d_]+", split_heading(heading)[0].casefold()))
     return not words or folded in TOTALS | _PROPERTIES | set(TABLES) or bool(words & (_NEVER | _HARDLY))
+
+
+def _is_sum(columns: Sequence[Sequence[str]], total: Sequence[str]) -> bool:
+    """Whether a column is the sum of two others or more, in most rows."""
+    right = rows = 0
+    for number, text in enumerate(total):
+        values = [value for column in columns if (value := plain_number(column[number])) is not None]
+        stated = plain_number(text)
+        if len(values) > 1 and stated:
+            rows += 1
+            right += comes_to(sum(values), stated)
+    return rows > 1 and right >= _MOSTLY_SUM * rows
 
 
 def _come_out(columns: Sequence[Sequence[str]], totals: Sequence[str] | None) -> bool:

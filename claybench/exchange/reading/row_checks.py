@@ -11,7 +11,6 @@ from typing import Any
 
 from claybench.acts.import_notes import doubts_on_rows
 from claybench.errors import BadInput
-from claybench.exchange.folder_read import RowRead, key_of
 from claybench.exchange.reading.cell_values import parse_cell_number
 from claybench.exchange.reading.headings import fold_heading, split_heading
 from claybench.exchange.reading.layout import Layout, sort_materials
@@ -20,12 +19,14 @@ from claybench.exchange.reading.material_columns import TOTALS, comes_to
 from claybench.exchange.reading.row_marks import is_summary
 from claybench.exchange.reading.row_parser import ParsedTable
 from claybench.exchange.reading.value_sources import Sources, unit_hint
+from claybench.exchange.rows_read import RowRead, key_of
 from claybench.measure.properties.built_in import BUILT_IN
 from claybench.measure.properties.declaration import Property
 from claybench.quantity.shown import plain, show
 from claybench.record.read import Reader
-from claybench.terms import TABLES, Fired, Piece, Slab
+from claybench.terms import TABLE_OF, TABLES, Piece, Run, Slab
 from claybench.terms.naming import fold_name, join_with_or
+from claybench.terms.row_columns import RowColumns
 
 _NEAR_HUNDRED, _NEARER_HUNDRED = (50.0, 150.0), (80.0, 120.0)
 """What parts come to that are meant as per cent: where most recipes of the table are, and where this one stands alone;
@@ -190,43 +191,42 @@ def _number(text: str, sources: Sources, unit: str = "1", want: str = "1") -> fl
 
 
 def _asked(record: Reader, parsed: ParsedTable, now: datetime) -> Iterator[Doubt]:
-    """Unusual values and contradictions, each at its row; pieces of the lab stand beside what is said of them here."""
-    assert parsed.layout is not None
-    lines: dict[int, int] = {}
+    """Unusual values and contradictions, each at its row; pieces and slabs of the lab stand beside what is said of them
+    here."""
+    lines: dict[str, list[int]] = {}
     rows: dict[str, list[Any]] = {}
     for name, read in parsed.rows.items():
         table = TABLES[name]
         there: dict[tuple[Any, ...], Any] = {}
         if any(column.required and column.name not in row.values for row in read for column in table.columns):
-            there = {
-                key_of(table, {key: getattr(row, key) for key in table.key}): row for row in record.rows(table.row)
-            }
+            held = record.rows(table.row)
+            there = {key_of(table, {key: getattr(row, key) for key in table.key}): row for row in held}
         for row in read:
-            held = there.get(key_of(table, row.values))
-            values = {**({n: getattr(held, n) for n in table.names} if held is not None else {}), **row.values}
+            own = there.get(key_of(table, row.values))
+            values = {**({name: getattr(own, name) for name in table.names} if own is not None else {}), **row.values}
             if all(column.name in values for column in table.columns if column.required):
-                made = table.row(**values)
-                lines[id(made)] = row.line
-                rows.setdefault(name, []).append(made)
+                rows.setdefault(name, []).append(table.row(**values))
+                lines.setdefault(name, []).append(row.line)
     _beside_lab(record, rows)
-    for name, row, question in doubts_on_rows(rows, now):
-        line = lines.get(id(row))
-        if line is None:
-            continue
+    columns = {name: RowColumns.from_rows(TABLES[name], own) for name, own in rows.items()}
+    for doubt in doubts_on_rows(columns, now):
+        name, question = doubt.table, doubt.question
+        if doubt.at >= len(lines.get(name, ())):
+            continue  # a row of the lab
         column = TABLES[name][question.field] if question.field in TABLES[name].names else None
-        more = unit_hint(column, getattr(row, column.name)) if column is not None else ""
-        yield line, _heading(parsed, name, question.field), question.text + more
+        hint = unit_hint(column, columns[name].column(column.name)[doubt.at]) if column is not None else ""
+        yield lines[name][doubt.at], _heading(parsed, name, question.field), question.text + hint
 
 
 def _beside_lab(record: Reader, rows: dict[str, list[Any]]) -> None:
-    """Add the lab's pieces of which a firing is told here, and its slabs that were weighed."""
-    fired: list[Fired] = rows.get("fired", [])
-    listed = {fold_name(row.piece) for row in rows.get("pieces", ())}
-    wanted = {fold_name(row.piece) for row in fired} - listed
-    if wanted:
-        rows.setdefault("pieces", []).extend(row for row in record.rows(Piece) if fold_name(row.piece) in wanted)
-    if weighed := {fold_name(row.slab) for row in rows.get("slab_log", ())}:
-        rows.setdefault("slabs", []).extend(row for row in record.rows(Slab) if fold_name(row.slab) in weighed)
+    """Add the lab's pieces, slabs and layers of which something is told here, behind those listed."""
+    for name, table, code in (("fired", Piece, "piece"), ("slab_log", Slab, "slab"), ("checks", Run, "run")):
+        owners = TABLE_OF[table].name
+        listed = {fold_name(getattr(row, code)) for row in rows.get(owners, ())}
+        wanted = {fold_name(getattr(row, code)) for row in rows.get(name, ())} - listed
+        if wanted:
+            held = [row for row in record.rows(table) if fold_name(getattr(row, code)) in wanted]
+            rows.setdefault(owners, []).extend(held)
 
 
 def _heading(parsed: ParsedTable, table: str, column: str) -> str:

@@ -253,6 +253,9 @@ class RowParser:
         for column in table.references():
             if column.refers in MADE_WHEN_NAMED and column.name in made:
                 made[column.name] = self._settle_name(column.refers, made[column.name], line)
+        if table.name in MADE_WHEN_NAMED:
+            code = str(table.code)
+            made[code] = self.said_names.get(fold_name(made[code]), made[code])
         return made
 
     def _settle_name(self, table: str, typed: str, line: int) -> str:

@@ -131,8 +131,9 @@ def understand(lab: Lab, path: Path, expected: dict[str, Any], answers: dict[str
         mapping = mapping.with_constant(name, value)
     try:
         sound = preview_sound(lab, raw, mapping)
-    except FaultyFolder as error:
-        return Understood({}, {fault.line: fault.reason for fault in error.faults})
+    except FaultyFolder as error:  # of the file as a whole: what it says holds for every row
+        said = "; ".join(f"{fault.column}: {fault.reason}" for fault in error.faults)
+        return Understood({}, {line: said for line, _ in raw.rows})
     rows: dict[int, dict[str, Any]] = {}
     taken = set(sound.taken)
     for table, read in sound.preview.understood.rows.items():
