@@ -22,7 +22,7 @@ from claybench.measure.properties.readings import FIRED_SIZES, PIECE_SIZES
 from claybench.mix.substances import is_named
 from claybench.quantity.plausible import describe_unusual
 from claybench.quantity.shown import show
-from claybench.terms import Batch, Column, Firing, Material, Measurement, Run, Slab, SlabEvent
+from claybench.terms import Batch, Column, Firing, Material, Measurement, Piece, Run, Slab, SlabEvent
 from claybench.terms.naming import fold_name
 from claybench.terms.row_columns import RowColumns
 
@@ -70,6 +70,8 @@ def doubts_on_rows(rows: Mapping[str, RowColumns], now: datetime) -> Iterator[Ro
                         yield RowDoubt(table, at, Question("unusual", text, name))
     yield from _contradictions(rows, now.tzinfo or UTC)
     yield from _on_bare_masses(rows)
+    for at, piece in enumerate(_of(rows, "pieces", Piece)):
+        yield from _about("pieces", at, piece.piece, insight.contradictions.piece_mass_questions(piece))
 
 
 def _on_bare_masses(rows: Mapping[str, RowColumns]) -> Iterator[RowDoubt]:

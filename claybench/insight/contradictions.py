@@ -5,6 +5,7 @@ Rows in, questions out; which values are usual on their own stands beside each c
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta, tzinfo
@@ -20,7 +21,7 @@ from claybench.insight.slab_water.weighing_steps import WeighingSteps
 from claybench.insight.workable_interval import WORKABLE_OR_STIFF
 from claybench.measure.plasticity import FALL_CONES
 from claybench.quantity.shown import capitalize_first, percent, plain, show
-from claybench.terms import FEELS, Batch, BatchEvent, Check, Firing, Run, Slab, SlabEvent
+from claybench.terms import FEELS, Batch, BatchEvent, Check, Firing, Piece, Run, Slab, SlabEvent
 from claybench.terms.sizing import SLIP
 from claybench.water.slab_drying import evaporation
 
@@ -45,6 +46,11 @@ of this program."""
 _FULLER = 1.08
 """Share of what a slab weighs full of water above which it cannot be; a choice of this
 program."""
+_CLAY_SG = 1.8
+"""Of a piece before it is fired, wet or dry; common practice, no source."""
+_THINNEST_MM, _THICKEST = 5.0, 1.5
+"""Thickness of a square bar below which no piece is made, and its section against that of a cube of its length, above
+which none is; common practice, no source."""
 _SG_APART = 0.08
 """Specific gravity as weighed and as masses give it, apart by more than this; common practice, no source."""
 
@@ -301,6 +307,26 @@ def firing_span_questions(firing: Firing) -> list[Question]:
         first, last = (each.date() if isinstance(each, datetime) else each for each in (begun, ended))
         before = last < first
     return [Question("contradiction", f"{firing.firing} ended before it began.", "ended_at")] if before else []
+
+
+def piece_mass_questions(piece: Piece) -> list[Question]:
+    """A piece's mass against its length: a bar as thin as a straw, or more than a block of that length.
+
+    >>> bar = Piece(piece="A1", batch="X", dry_mm=94.0, dry_g=2.5)
+    >>> [question.text for question in piece_mass_questions(bar)]
+    ['94 mm long and 2.5 g: it would be 4 mm thick. Is its mass in another unit?']
+    """
+    length_mm = piece.dry_mm or piece.plastic_mm
+    out = []
+    for name, mass_g in (("dry_g", piece.dry_g), ("plastic_g", piece.plastic_g)):
+        if length_mm is None or mass_g is None:
+            continue
+        section_mm2 = 1000 * mass_g / (_CLAY_SG * length_mm)
+        if not _THINNEST_MM**2 <= section_mm2 <= _THICKEST * length_mm**2:
+            thick = show(math.sqrt(section_mm2), "mm", digits=0)
+            text = f"{show(length_mm, 'mm')} long and {show(mass_g, 'g')}: it would be {thick} thick."
+            out.append(Question("contradiction", f"{text} Is its mass in another unit?", name))
+    return out[:1]
 
 
 _BRINGS_WATER = frozenset({"wetted", "other_clay", "cleaned", "ring_test", "mixed"})
