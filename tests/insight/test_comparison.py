@@ -129,12 +129,14 @@ def test_arrays_give_what_the_single_formulas_give(drawn: list[tuple[object, ...
 
 
 def interval_on_scale(scale: ValueScale, batches: list[list[float]]) -> tuple[float, float]:
-    """Student's interval of the values on the scale, put around the arithmetic mean, by scipy's functions."""
+    """Student's interval of the values on the scale, put around the arithmetic mean, by scipy's functions; no narrower
+    than that of the bars within batches."""
     mean = float(np.mean([np.mean(own) for own in batches]))
     if scale.is_straight:
-        low, high = summarise(batches).low, summarise(batches).high
-        assert low is not None and high is not None
-        return low, high
+        theirs = summarise(batches)
+        assert theirs.low is not None
+        half = max(theirs.mean - theirs.low, half_of_bars(batches))
+        return mean - half, mean + half
     upper = math.inf if scale.high is None else scale.high + scale.offset
 
     def forward(value: float) -> float:
@@ -147,8 +149,35 @@ def interval_on_scale(scale: ValueScale, batches: list[list[float]]) -> tuple[fl
 
     theirs = summarise([[forward(value) for value in own] for own in batches])
     assert theirs.low is not None and scale.low == 0
-    half = theirs.mean - theirs.low
+    half = max(theirs.mean - theirs.low, half_of_bars([[forward(value) for value in own] for own in batches]))
     return back(forward(mean) - half), back(forward(mean) + half)
+
+
+def half_of_bars(batches: list[list[float]]) -> float:
+    """Half the interval of the mean of batch means by the scatter within batches alone, by scipy's Student's t."""
+    left = sum(map(len, batches)) - len(batches)
+    if len(batches) < 2 or left < 1:
+        return 0.0
+    within = sum(float(np.sum((np.array(own) - np.mean(own)) ** 2)) for own in batches) / left
+    return float(stats.t.ppf(0.975, left) * math.sqrt(within * sum(1 / len(own) for own in batches)) / len(batches))
+
+
+def test_batches_that_agree_by_chance_make_a_mean_no_surer_than_its_bars() -> None:
+    """Two batches of five bars, 5.9 and 5.902 %, the bars scattering by 0.126 (made up): Student's t over two batch
+    means alone is 12.706 · 0.001 = ±0.013, where ten bars leave 2.306 · 0.1265 ÷ √10 = ±0.092 (t of 8 degrees: tables).
+    """
+    bars = (-0.16, -0.08, 0.0, 0.08, 0.16)
+    drawn = [
+        (batch, "oven", 100.0, None, dry - bar, None, []) for batch, dry in ((0, 94.1), (2, 94.098)) for bar in bars
+    ]
+    pieces, fired, batches = rows_of(drawn)
+    held = pool_bodies(replace(columns_of(pieces, fired, batches), steps={}))
+    [summary] = [each.properties["drying_shrinkage_pct"] for each in body_results(["B0"], held, {})]
+    within = math.sqrt(2 * sum(bar**2 for bar in bars) / 8)
+    assert (summary.mean, summary.basis) == (pytest.approx(5.901), "batches")
+    assert summary.high is not None
+    assert summary.high - summary.mean == pytest.approx(2.306 * within / math.sqrt(10), rel=1e-3)
+    assert summary.high - summary.mean > 7 * 12.706 * 0.001
 
 
 def test_a_lab_that_is_compared_and_read_bare_says_the_same(tmp_path: Path) -> None:

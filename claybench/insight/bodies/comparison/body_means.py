@@ -123,7 +123,8 @@ def _on_scale(cells: Cells, found: PropertyValues, body: Ints, firings: int) -> 
 
 def _half_widths(cells: Cells, scatter: dict[tuple[str, str | None], LabScatter]) -> tuple[Floats, Ints]:
     """Half the intervals, on the scale of the cells: by the body's own batches or pieces, and by the lab's scatter of
-    batches where there is one batch only; what the readings' steps leave in the mean is in each."""
+    batches where there is one batch only; what the readings' steps leave in the mean is in each. Batches that happen to
+    come to nearly one mean make it no surer than their bars do: the interval is no narrower than the bars' own."""
     scatter_variance = np.where(cells.k > 1, cells.spread / cells.k, cells.sd**2 / cells.n)
     df = np.where(cells.k > 1, cells.k, cells.n) - 1.0
     basis = np.where(cells.k > 1, 0, np.where(cells.n > 1, 2, 3))
@@ -131,7 +132,9 @@ def _half_widths(cells: Cells, scatter: dict[tuple[str, str | None], LabScatter]
     variance, df = beside_known(scatter_variance, df, cells.shared)
     found, back = np.unique(df, return_inverse=True)
     half = student_t_each(0.975, found)[back] * np.sqrt(variance)
-    nothing = ~(variance > 0)  # equal to the last digit, and no step that says what that is worth
+    several = np.flatnonzero((cells.k > 1) & (cells.n > cells.k))
+    half[several] = np.maximum(half[several], _bars_half_widths(cells, several))
+    nothing = ~(half > 0)  # equal to the last digit, and no step that says what that is worth
     half[nothing], basis[nothing] = math.nan, 3
     for (name, kind), own in scatter.items():
         if name != cells.declared.name:
@@ -139,6 +142,16 @@ def _half_widths(cells: Cells, scatter: dict[tuple[str, str | None], LabScatter]
         alone = np.flatnonzero((cells.k == 1) & (cells.kind == cells.declared.way_number(kind)))
         half[alone], basis[alone] = own.unequal.tail_points(0.025, own.mean_errors(cells, alone)), 1
     return half, basis
+
+
+def _bars_half_widths(cells: Cells, at: Ints) -> Floats:
+    """Half the interval of a mean of batch means that the scatter of bars within batches alone leaves; Student's t with
+    as many degrees of freedom as there are bars over batches."""
+    left = (cells.n - cells.k)[at].astype(float)
+    of_bars = cells.within[at] / left * cells.share[at] / cells.k[at]
+    variance, df = beside_known(of_bars, left, cells.shared[at])
+    half: Floats = student_t_each(0.975, df) * np.sqrt(variance)
+    return half
 
 
 @dataclass(frozen=True, eq=False)
