@@ -96,8 +96,7 @@ def _mean_row(result: BodyResult, one: Measured) -> list[str]:
     declared, summary = one.declared, one.summary
     digits = declared.digits
     sure = format_interval(summary.low, summary.high, digits=digits)
-    group = declared.class_of(summary.mean)
-    words = one.way(short=True) + (f", like tile group {group}" if group else "")
+    words = one.way(short=True) + (f", like tile group {one.group}" if one.group else "")
     return [
         result.body,
         _firing(result),
@@ -232,9 +231,7 @@ def _result_json(compared: SideBySide, each: BodyResult, usual: dict[str, UsualR
             name: {"low": one.low, "middle": one.middle, "high": one.high, "bodies": one.bodies}
             for name, one in usual.items()
         },
-        "tile_group": next(
-            (one.declared.class_of(one.summary.mean) for one in each.measured.values() if one.declared.classes), None
-        ),
+        "tile_group": next((one.group for one in each.every if one.group), None),
     }
 
 

@@ -64,8 +64,7 @@ def value_texts(own: RecordValue | None) -> Any:
 
 def group_words(measured: Measured) -> str:
     """The group of a standard that it falls in."""
-    group = measured.declared.class_of(measured.summary.mean)
-    return f"as tile group {group}" if group else ""
+    return f"as tile group {measured.group}" if measured.group else ""
 
 
 def difference_tables(

@@ -14,6 +14,7 @@ from claybench.ask.snapshot import take_snapshot
 from claybench.insight.bodies.comparison.body_means import pool_bodies
 from claybench.insight.bodies.comparison.differences import ways_apart
 from claybench.insight.bodies.comparison.property_columns import record_columns
+from claybench.measure.properties.built_in import ABSORPTION
 from claybench.record.lab import Lab
 from claybench.terms import TABLE_OF, Batch, Body, Family, Fired, Firing, Instrument, Measurement, Piece, Run
 from claybench.work.pieces import add_firing, form_pieces
@@ -94,6 +95,12 @@ def test_cold_and_boiled_soaks_of_one_piece_stand_side_by_side_and_give_a_coeffi
         [kept] = record.rows(Measurement, piece="A0")
         assert kept.value == 110.0
         assert record.rows(Fired, piece="A0", firing="F1")[0].soaked_g == pytest.approx(109.13)
+
+
+def test_a_cold_soak_is_in_no_tile_group() -> None:
+    """Groups of ISO 13006 are by ISO 10545-3, boiling or vacuum (from memory); cold water alone is neither."""
+    groups = [ABSORPTION.class_of(2.0, way) for way in ("boil 5 h", "vacuum", "soak 24 h", "not noted", None)]
+    assert groups == ["BIb", "BIb", None, None, None]
 
 
 def test_five_hours_are_never_averaged_with_two_nor_told_against_them(lab: Lab) -> None:

@@ -64,7 +64,7 @@ ABSORPTION = Property(
     name="absorption_pct", title="absorption", short="absorbs", unit="%",
     formula="100 × (soaked_g − fired_g) ÷ fired_g", inputs=_read("soaked_g", "fired_g"),
     low=0, high=100, usual_low=0, usual_high=DOUBT_ABSORPTION.value, better="less", standard=_C373, ways=SOAKING,
-    rank=2, classes=tile_group, example="up to 2",
+    rank=2, classes=tile_group, class_ways=("boil", "vacuum"), example="up to 2",
     aliases=("absorbs",),
     if_low="Soaked it weighs {soaked_g}, less than dry ({fired_g})",
     if_high="It took up {value} of its mass",

@@ -162,6 +162,8 @@ class Property:
     """How early it is shown where there is room for a few."""
     classes: Callable[[float], str] | None = None
     """Group of a standard that a value falls in, in words."""
+    class_ways: tuple[str, ...] = ()
+    """Ways of being taken for which those groups hold; empty: for all."""
     example: str = ""
     """What a target of it may look like when it is typed."""
     aliases: tuple[str, ...] = ()
@@ -257,8 +259,11 @@ class Property:
         low, high = self.usual_ends
         return (low is None or number >= low) and (high is None or number <= high)
 
-    def class_of(self, number: float) -> str | None:
-        """The group of a standard it falls in; None where it has no groups or the value cannot be classed."""
+    def class_of(self, number: float, way: str | None = None) -> str | None:
+        """The group of a standard that a value taken in a way falls in; None where it has no groups, or they do not
+        hold for such a value."""
         if self.classes is None or not number >= 0:
+            return None
+        if self.class_ways and self.ways is not None and self.ways.parted(way or NOT_NOTED)[0] not in self.class_ways:
             return None
         return self.classes(number)

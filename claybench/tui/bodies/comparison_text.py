@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 from claybench.insight.bodies.comparison.body_means import BodyResult
 from claybench.insight.bodies.comparison.differences import BodyDifference, ways_apart
+from claybench.insight.bodies.comparison.results import Measured
 from claybench.insight.bodies.comparison.vitrification import words
-from claybench.measure.properties.declaration import Property
 from claybench.quantity.shown import format_interval, plain, show
 from claybench.tui.bodies.comparison_tables import mean_cell
 
@@ -67,7 +67,7 @@ def describe_property(comparison: SideBySide, ranges: FamilyRanges, result: Body
         lines.append(
             f"Usual in {usual.family or 'no family'}{where}: {format_interval(usual.low, usual.high, digits=digits)},"
             f" middle {plain(usual.middle, digits)} ({usual.bodies} {'body' if usual.bodies == 1 else 'bodies'})"
-            + _group_text(declared, summary.mean)
+            + _group_text(taken)
         )
     apart = [each for each in result.every if each.name == name and each is not taken]
     if apart:
@@ -110,9 +110,8 @@ def _firing_text(result: BodyResult) -> str:
     return f"at {result.title}"
 
 
-def _group_text(declared: Property, mean: float) -> str:
-    group = declared.class_of(mean)
-    return f"; as tile group {group} (ISO 13006)" if group else ""
+def _group_text(taken: Measured) -> str:
+    return f"; as tile group {taken.group} (ISO 13006)" if taken.group else ""
 
 
 def _lines_besides(result: BodyResult) -> list[str]:

@@ -62,6 +62,11 @@ class Measured:
         return math.sqrt(12 * self.rounding) if self.rounding else None
 
     @property
+    def group(self) -> str | None:
+        """The group of a standard that its mean falls in; None where none holds for it."""
+        return self.declared.class_of(self.summary.mean, self.kind)
+
+    @property
     def mark(self) -> str:
         """What stands beside the interval of a single batch."""
         return _ONE_BATCH[self.summary.basis][0] if self.summary.basis in _ONE_BATCH else ""
