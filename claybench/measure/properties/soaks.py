@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass
 
 from claybench.measure.properties.readings import SOAKING, Reading
+from claybench.quantity.shown import number_as_typed
 from claybench.terms import Fired
 
 _WORDS = {
@@ -45,7 +46,7 @@ class Soak:
         ('boiled 5 h', 'soaked', '')
         """
         said = SOAKING.short[SOAKING.words.index(self.method)] if self.method else ""
-        return f"{said} {self.hours:g} h".strip() if self.hours is not None else said
+        return f"{said} {number_as_typed(self.hours)} h".strip() if self.hours is not None else said
 
 
 def soak_of_way(number: int) -> Soak:

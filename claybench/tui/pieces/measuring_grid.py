@@ -13,12 +13,11 @@ from textual.widgets import Input, Static
 from claybench import acts, ask
 from claybench.acts.field import ActField
 from claybench.errors import ClaybenchError, Question
-from claybench.insight.pieces.piece_lines import last_soak_hours
 from claybench.insight.pieces.reading_questions import reading_questions
 from claybench.measure.properties.built_in import BUILT_IN
 from claybench.measure.properties.property_set import PropertySet
 from claybench.measure.properties.readings import FIRST_READ, LENGTHS, READINGS, Reading, own_readings
-from claybench.measure.properties.soaks import Soak, is_card_soak, is_weighed, soak_noted
+from claybench.measure.properties.soaks import Soak
 from claybench.mix.cautions import cautions_for
 from claybench.terms import Fired
 from claybench.tui.caution_list import CautionList
@@ -27,6 +26,7 @@ from claybench.tui.forms.form import Form
 from claybench.tui.forms.pieces import ask_measuring_hand, ask_piece_fault, measuring_hand, measuring_instrument
 from claybench.tui.keys import MEASURE, bindings
 from claybench.tui.pieces.cell_drafts import Cell, CellDrafts
+from claybench.tui.pieces.chosen_ways import ChosenWays, other_soak
 from claybench.tui.pieces.typed_reading import (
     parse_reading,
     reading_cell,
@@ -64,10 +64,7 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str], PropertySet]"]
         """Every line of the lab: what these pieces are compared with."""
         self._lines: dict[str, PieceLine] = {}
         self._firings: list[str] = []
-        self._chosen: dict[str, str] = {}
-        """Methods chosen by key, by reading."""
-        self._hours: dict[str, float | None] = {}
-        """Hours of soaks typed, by method."""
+        self._ways = ChosenWays()
         self._cells = CellDrafts()
         """What was typed and is not in the record yet."""
         self._notice = ""
@@ -191,32 +188,15 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str], PropertySet]"]
     @property
     def _method(self) -> str | None:
         """How this reading came about: as chosen, as the piece says, or as is usual."""
-        reading, line = self._reading, self._lines.get(self._code())
-        taken = reading.way_taken(line.piece, line.fired) if line is not None else reading.way_taken(None, None)
-        return taken and (self._chosen.get(reading.chosen_with) or taken)
+        return self._ways.method_of(self._lines.get(self._code()), self._reading)
 
     def _soak_of(self, line: PieceLine, reading: Reading) -> Soak | None:
-        """The soak that a reading is taken after: as chosen, as the piece says, or as the lab last did it."""
-        taken = reading.way_taken(line.piece, line.fired)
-        method = taken and (self._chosen.get(reading.chosen_with) or taken)
-        if method in self._hours:
-            return soak_noted(reading, method, self._hours[method])
-        card = line.fired
-        if card is not None and is_weighed(card) and card.soak_method in (method, None):
-            return soak_noted(reading, method, card.soak_hours)
-        return soak_noted(reading, method, last_soak_hours(self._every, method))
+        return self._ways.soak_of(line, reading, self._every)
 
     @property
     def _soak(self) -> Soak | None:
         line = self._lines.get(self._code())
         return None if line is None else self._soak_of(line, self._reading)
-
-    def _other_soak(self, line: PieceLine | None) -> str | None:
-        """The soak that a further reading is taken after, where it is not the card's."""
-        soak = self._soak
-        if soak is None or line is None or line.fired is None or is_card_soak(line.fired, soak):
-            return None
-        return soak.text() or None
 
     def _head(self) -> None:
         code, line = self._code(), self._lines.get(self._code())
@@ -348,7 +328,7 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str], PropertySet]"]
                 "what": reading.name,
                 "value": value,
                 "by": measuring_hand(self.notebook),
-                "method": self._other_soak(self._lines.get(code)),
+                "method": other_soak(self._lines.get(code), self._soak),
             }
         method = self._method if value is not None else None
         hours = self._soak.hours if self._soak is not None else None
@@ -395,12 +375,10 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str], PropertySet]"]
         self._fill()
 
     def action_method(self) -> None:
-        ways = self._reading.way_order
-        if not ways:
+        if self._ways.choose_next(self._lines.get(self._code()), self._reading):
+            self._head()
+        else:
             self._say("This reading has one way only.")
-            return
-        self._chosen[self._reading.chosen_with] = ways[(ways.index(self._method or ways[0]) + 1) % len(ways)]
-        self._head()
 
     def action_hours(self) -> None:
         method = self._method
@@ -409,7 +387,7 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str], PropertySet]"]
             return
 
         async def save(values: Values) -> None:
-            self._hours[str(method)] = values["soak_hours"]
+            self._ways.hours[str(method)] = values["soak_hours"]
             self._fill()
 
         field = ActField.of_column(Fired, "soak_hours", self._soak.hours, note="empty: not noted")
