@@ -441,9 +441,9 @@ READ = _keys_of(
     Key("read.next", "right", "step", "next step: the file, its columns, its rows as understood, what is wrong", "page(1)"),
     Key("read.before", "left", "step before", "step before", "page(-1)", False),
     Key("read.open", "enter", "change", "say where this column goes, or change what holds for every row", "open"),
-    Key("read.every", "c", "every row", "say what is the same in every row", "every"),
+    Key("read.every", "c", "every row", "say what is the same in every row", "every", False),
     Key("read.how", "o", "written", "decimal mark, dates, clock, delimiter, encoding; whether rows there are changed", "how"),
-    Key("read.details", "e", "unit", "unit, words and empty cells of this column", "details"),
+    Key("read.details", "e", "unit", "unit, words and empty cells of this column", "details", False),
     Key("read.drop", "d", "leave out", "leave this column out", "drop", False),
     Key("read.kind", "r", "a row is", "say what a row of the file is", "kind", False),
     Key("read.head", "h", "headings", "the headings stand in this row", "head", False),
@@ -452,7 +452,7 @@ READ = _keys_of(
     Key("read.answer", "a", "answer", "answer what is asked of the whole file", "answer"),
     Key("read.skip", "x", "row out", "pass over this row", "skip", False),
     Key("read.take", "ctrl+s", "read in", "read all of it in, in one act", "take"),
-    Key("read.sound", "g", "sound rows", "read the sound rows in, and write the others with their reasons to a table", "take_sound"),
+    Key("read.sound", "g", "sound", "read the sound rows in, and write the others with their reasons to a table", "take_sound"),
     Key("read.back", "escape", "back", "back to the files; the mapping stays as a draft", "back"),
 )  # fmt: skip
 PICK = _keys_of(
