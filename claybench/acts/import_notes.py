@@ -200,7 +200,8 @@ def _grouped(questions: Iterable[Question]) -> list[str]:
     for each in questions:
         by_field[each.kind, each.field].append(each.text)
     notes = []
-    for texts in by_field.values():
+    for said in by_field.values():
+        texts = list(dict.fromkeys(said))  # a bar that was fired twice shrank once in drying
         notes += texts[:_NAMED]
         if len(texts) > _NAMED:
             notes.append(f"… and {len(texts) - _NAMED} more of that kind.")

@@ -21,6 +21,7 @@ from claybench.paper.comparison_parts import (
     group_words,
     heat_section,
     interval_notes,
+    new_firing_section,
     property_label,
     single_batch_mark,
 )
@@ -68,7 +69,7 @@ def write_body_report(held: BodyReport, path: str | Path, *, paper: str | None =
         *_recipe_section(held, paper),
         *_batches_section(held, paper, zone),
         *_measures_section(held, paper),
-        *_expected_section(held, paper),
+        *new_firing_section([(held.page.body.body, one) for one in held.page.new_firings], paper),
         *_beside_section(held, paper),
         *_heat_section(held, paper),
         *_times_section(held, paper, zone),
@@ -180,28 +181,6 @@ def _measures_section(held: BodyReport, paper: str) -> list[Any]:
         return [*parts, text_paragraph("no piece measured yet", 9)]
     note = "Mean with its 95 % interval (Student's t); spread: standard deviation of single pieces."
     return [*parts, *interval_notes(own, note)]
-
-
-def _expected_section(held: BodyReport, paper: str) -> list[Any]:
-    """What to expect of a new firing, where the lab knows how much its firings scatter."""
-    if not held.page.new_firings:
-        return []
-    expected = table_of(
-        held.page.new_firings,
-        paper,
-        ("fired to", 12, "", lambda one: one.level),
-        ("", 26, "", lambda one: property_label(one.declared, one.kind, short=True)),
-        ("mean", 9, "r", lambda one: plain(one.mean, one.declared.digits)),
-        ("95 % of new batches", 18, "r", lambda one: one.interval_text()),
-        ("firings", 8, "r", lambda one: str(one.firings)),
-        ("firings scatter", 27, "", lambda one: one.scatter_text()),
-        size=8,
-    )
-    note = (
-        "Mean over its firings to that heat, with a 95 % interval of a new batch in a new firing. Firings scatter as "
-        "those of all bodies do that the lab fired to the same heat more than once."
-    )
-    return [*section_heading("What a new firing gives", 45), text_paragraph(note, 7.5, grey=True), expected]
 
 
 def _title_and_way(each: Measured) -> Any:

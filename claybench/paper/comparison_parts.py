@@ -10,6 +10,7 @@ from claybench.ask.comparison import SideBySide
 from claybench.figure.body_charts import vitrification_chart
 from claybench.insight.bodies.comparison.body_means import BodyResult
 from claybench.insight.bodies.comparison.differences import BodyDifference, scatter_note, ways_apart
+from claybench.insight.bodies.comparison.new_firing import NewFiring
 from claybench.insight.bodies.comparison.results import Measured, notes_on_intervals
 from claybench.insight.bodies.comparison.vitrification import Vitrification, words
 from claybench.insight.record_values import RecordValue
@@ -21,6 +22,7 @@ from claybench.paper.report_parts import (
     keep_together,
     report_table,
     section_heading,
+    table_of,
     vertical_gap,
 )
 from claybench.quantity.shown import format_interval, plain, show
@@ -52,6 +54,28 @@ def interval_notes(results: Iterable[BodyResult], first: str) -> list[Any]:
     """What the intervals hold."""
     notes = notes_on_intervals(each for result in results for each in result.every)
     return [text_paragraph(line, 7.5, grey=True) for line in (first, *(f"{note}." for note in notes))]
+
+
+def new_firing_section(expected: Sequence[tuple[str, NewFiring]], paper: str) -> list[Any]:
+    """What to expect of a new firing of one body or more, where the lab knows how much its firings scatter."""
+    if not expected:
+        return []
+    columns: list[tuple[str, float, str, Callable[[tuple[str, NewFiring]], Any]]] = [
+        ("fired to", 12, "", lambda each: each[1].level),
+        ("", 26, "", lambda each: property_label(each[1].declared, each[1].kind, short=True)),
+        ("mean", 9, "r", lambda each: plain(each[1].mean, each[1].declared.digits)),
+        ("95 % of new batches", 18, "r", lambda each: each[1].interval_text()),
+        ("firings", 8, "r", lambda each: str(each[1].firings)),
+        ("firings scatter", 27, "", lambda each: each[1].scatter_text()),
+    ]
+    if len({body for body, _ in expected}) > 1:
+        columns.insert(0, ("body", 12, "", lambda each: each[0]))
+    note = (
+        "Mean over its firings to that heat, with a 95 % interval of a new batch in a new firing. Firings scatter as "
+        "those of all bodies do that the lab fired to the same heat more than once."
+    )
+    made = table_of(expected, paper, *columns, size=8)
+    return [*section_heading("What a new firing gives", 45), text_paragraph(note, 7.5, grey=True), made]
 
 
 def value_texts(own: RecordValue | None) -> Any:

@@ -16,6 +16,7 @@ from claybench.paper.comparison_parts import (
     group_words,
     heat_section,
     interval_notes,
+    new_firing_section,
     property_label,
     single_batch_mark,
     value_texts,
@@ -58,6 +59,8 @@ def write_comparison_report(
     paper_size(paper)
     use_fonts()
     names = ", ".join(body.body for body in held.bodies)
+    found = held.beside.new_firings()
+    expected = [(body.body, one) for body in held.bodies for one in found.of_body(body.body)]
     several = f"{len(held.bodies)} bodies side by side"
     few = len(names) <= _TITLE
     lines = [several if few else names, f"as of {moment_text(held.at, held.at.tzinfo)}"]
@@ -70,6 +73,7 @@ def write_comparison_report(
         *difference_tables(
             held.beside, [body.body for body in held.bodies], _named(held), _heads, paper, abreast=_ABREAST - 2
         ),
+        *new_firing_section(expected, paper),
         *heat_section(held.beside.vitrification(limit_pct), paper),
     ]
     write_pages(Path(path), f"Comparison of {names}"[:200], f"{held.lab}  ·  Comparison of {names}", paper, story)

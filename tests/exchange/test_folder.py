@@ -198,6 +198,21 @@ def test_numbers_have_no_exponent_and_come_back(value: float) -> None:
     assert float(text) == value
 
 
+def test_a_bar_fired_twice_is_asked_about_once(lab: Lab, tmp_path: Path) -> None:
+    source = folder(
+        tmp_path / "in",
+        bodies="body,family\nB-1,buff\n",
+        batches="batch,body,mixed_at\nX,B-1,2026-03-01T10:00:00+00:00\n",
+        firings="firing,fired_on\nF1,2026-03-20\nF2,2026-04-20\n",
+        pieces="piece,batch,formed_at,plastic_mm,dry_at,dry_mm\nK1,X,2026-03-02,100,2026-03-09,49\n",
+        fired="piece,firing,fired_mm\nK1,F1,48\nK1,F2,45\n",
+    )
+    notes = import_folder(lab, source).notes
+    assert [note for note in notes if "in drying" in note and "firing" not in note] == [
+        "K1: It shrank 51 % in drying. Is that right?"
+    ]
+
+
 def test_new_names_near_to_the_labs_are_noted_and_taken(lab: Lab, tmp_path: Path) -> None:
     first = folder(tmp_path / "first", materials="material\nkaolin\nball clay\n", families="family\nwhite\n")
     assert import_folder(lab, first).notes == []

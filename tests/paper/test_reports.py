@@ -107,6 +107,9 @@ def test_bodies_side_by_side(sample_lab: Lab, tmp_path: Path, paper: str) -> Non
     assert absorbed.low is not None and absorbed.high is not None
     assert absorbed.high - absorbed.mean > 1.1 * (absorbed.mean - absorbed.low)
     assert flat(f"{absorbed.mean:.1f} ({absorbed.low:.1f}–{absorbed.high:.1f}) * n {absorbed.n}") in text
+    new = held.beside.new_firings().of_body("B-01")
+    assert new and "Whatanewfiringgives" in text
+    assert all(flat(f"{one.mean:.{one.declared.digits}f} {one.interval_text()} {one.firings}") in text for one in new)
     assert "theyardstick" in text
     assert pictures(tmp_path / "x.pdf") == 3
 
