@@ -8,62 +8,10 @@ from collections.abc import Collection, Iterable, Sequence
 from claybench import clock
 from claybench.errors import BadInput
 from claybench.exchange.reading.cell_dates import looks_like_date
+from claybench.exchange.reading.heading_aliases import ALIASES
 from claybench.exchange.reading.raw_table import RawTable
 from claybench.exchange.reading.row_kinds import RowKind, Target
-from claybench.measure.properties.readings import READINGS
 from claybench.quantity.units import KnownUnit, find_unit
-
-ALIASES: dict[str, tuple[str, ...]] = {name: each.aliases for name, each in READINGS.items() if each.aliases} | {
-    "piece": ("bar", "tile", "specimen", "sample", "id"),
-    "batch": ("mix",),
-    "body": ("clay", "clay body", "recipe"),
-    "firing": ("kiln load",),
-    "formed_at": ("formed", "date", "made"),
-    "dry_at": ("dried on", "dry on"),
-    "soaked_at": ("soaked on", "boiled on"),
-    "count": ("count", "how many", "times"),
-    "thickness_mm": ("thickness", "thick"),
-    "width_mm": ("width", "wide"),
-    "atmosphere": ("atmosphere", "atm"),
-    "soak_hours": ("hours soaked", "hours boiled", "soaked for", "boiled for", "soak time", "boiling time"),
-    "mixed_at": ("mixed", "date", "date mixed", "time"),
-    "started_at": ("poured", "date", "start", "time", "poured at"),
-    "ended_at": ("lifted", "off", "lifted at", "end"),
-    "mass_g": ("mass", "reading"),
-    "at": ("date", "time", "when", "weighed", "weighed at"),
-    "parts": ("parts", "percent", "amount", "share"),
-    "material": ("ingredient", "raw material"),
-    "slab": ("plaster slab", "slab"),
-    "layer_mm": ("depth", "layer", "thickness", "depth slip"),
-    "fired_on": ("fired", "date", "start", "started", "begun", "lit"),
-    "cone": ("cone",),
-    "peak_temp_c": ("peak", "temperature", "top temperature", "maximum temperature", "highest", "top"),
-    "hold_min": ("hold", "soak", "soak time", "held"),
-    "dry_mass_g": ("dry", "dry mass", "dry clay"),
-    "water_g": ("water",),
-    "slip_sg": ("slip", "sg", "gravity", "specific gravity", "slip sg"),
-    "clay_off_g": ("clay off", "clay"),
-    "slab_before_g": ("slab before", "before"),
-    "slab_after_g": ("slab after", "after"),
-    "seen_on": ("date", "seen"),
-    "received_on": ("received", "date", "delivered", "arrived", "delivered on"),
-    "received_kg": ("received", "kg", "quantity", "amount", "mass", "net"),
-    "loi_pct": ("loi", "loss on ignition"),
-    "price_per_kg": ("price", "per kg", "price per kg", "kg"),
-    "specific_gravity": ("gravity", "sg", "s g"),
-    "air_temp_c": ("air", "temperature", "room"),
-    "air_rh_pct": ("humidity", "rh", "relative humidity", "rel hum"),
-    "feel": ("feel", "felt", "how it felt"),
-    "moisture_pct": ("moisture",),
-    "cast_at": ("cast",),
-    "length_mm": ("length", "diameter"),
-    "note": ("notes", "remark", "remarks", "comment", "comments"),
-    "by": ("who", "by whom"),
-    "family": ("group",),
-    "title": ("name", "description"),
-    "position": ("pos", "line"),
-}
-
 
 _LOOKED_AT = 30
 _STEM = 4

@@ -53,7 +53,7 @@ class TableQuestion:
     def sentence(self) -> str:
         """The question with every answer and its option."""
         offered = "; ".join(f"{each.says}: {each.option}" for each in self.answers)
-        return f"{self.text} {offered[:1].upper()}{offered[1:]}."
+        return f"{self.text} ({offered})"
 
 
 def with_answer(mapping: TableMapping, name: str, value: str, headings: Sequence[str]) -> TableMapping:

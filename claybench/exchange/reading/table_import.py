@@ -13,7 +13,7 @@ from claybench.exchange.reading.layout import Layout, lay_out, with_materials
 from claybench.exchange.reading.mapping import TableMapping
 from claybench.exchange.reading.near_names import near_names
 from claybench.exchange.reading.open_questions import folded_names, open_questions
-from claybench.exchange.reading.questions import TableQuestion
+from claybench.exchange.reading.questions import UNIT, TableQuestion
 from claybench.exchange.reading.raw_table import RawTable
 from claybench.exchange.reading.row_checks import row_doubts
 from claybench.exchange.reading.row_marks import fill_dittos, rows_passed_over
@@ -129,7 +129,7 @@ def _note(parsed: ParsedTable, raw: RawTable, mapping: TableMapping) -> None:
         if source.unsigned
         for number in source.columns
     ]
-    if unsigned:
+    if unsigned and not any(each.name == UNIT for question in parsed.questions for each in question.answers):
         parsed.notes.append(f"No unit is written: taken as {', '.join(unsigned)}.")
     if not mapping.encoding and raw.encoding == "cp1252":
         parsed.notes.append("Taken as cp1252 (Windows, western): look whether é, ö and ° are right.")
