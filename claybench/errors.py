@@ -79,6 +79,10 @@ class Question:
     """The sentence without what it is about, for a list in which that stands beside it."""
     fact: str = ""
     """What it rests on: an answer holds for `about` until this changes. Empty: asked each time."""
+    choices: tuple[str, ...] = ()
+    """Answers to choose among, where one says more than yes; another may be typed."""
+    answer: str = ""
+    """What was answered, where it has choices; empty where the act is only meant all the same."""
 
 
 class Unanswered(ClaybenchError):

@@ -12,6 +12,7 @@ if TYPE_CHECKING:
         any_row as any_row,
         faults as faults,
         layers as layers,
+        material_naming as material_naming,
         pieces as pieces,
         properties as properties,
         readings as readings,

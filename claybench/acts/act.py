@@ -265,12 +265,14 @@ def perform(
     asked: Sequence[Question] | None = None,
 ) -> str:
     """Do an act. `Unanswered` when something is asked about and nothing is written; `anyway` says that it is meant:
-    all of it, or the questions that somebody saw. `asked` are all there is to ask, where a screen that holds the rows
-    has worked it out by the same rule.
+    all of it, or the questions that somebody saw, with their answers. `asked` are all there is to ask, where a screen
+    that holds the rows, or a command with answers, has worked it out by the same rule.
     """
     _refuse_impossible(act, values)
     asked = act_questions(lab, act, values, now) if asked is None else list(asked)
-    seen = {(each.kind, each.text) for each in anyway} if not isinstance(anyway, bool) else None
+    seen = {(each.kind, each.text): each.answer for each in anyway} if not isinstance(anyway, bool) else None
+    if seen is not None:
+        asked = [replace(each, answer=seen.get((each.kind, each.text), each.answer)) for each in asked]
     left = (
         asked
         if anyway is False

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from claybench import ask, clock, work
 from claybench.acts.act import Act, FieldOffer, Offers, Values
 from claybench.acts.field import ActField
+from claybench.acts.material_naming import unsaid_questions_of
 from claybench.errors import Question
 from claybench.facts.clay import PLAIN_SLIP_SG
 from claybench.insight import sizing
@@ -66,10 +67,10 @@ def make_act(next_set: NextSet, chosen: Sequence[Proposal], name: str, batch_g: 
         made, _ = rows(lab, values)
         return _names(lab, made)
 
-    def do(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
+    def do(lab: Lab, values: Values, answered: Sequence[Question]) -> str:
         made, mixed = rows(lab, values)
         sized = {batch.batch: SizedFor(layer_mm=next_set.layer_mm) for batch in mixed}
-        work.recipes.design_set(lab, made, values["test_set"], batches=mixed, sized=sized)
+        work.recipes.design_set(lab, made, values["test_set"], batches=mixed, sized=sized, answered=answered)
         return str(values["test_set"])
 
     def offers(_lab: Lab, _given: Values) -> Offers:
@@ -148,9 +149,12 @@ def _now(lab: Lab) -> datetime:
 
 
 def _names(lab: Lab, made: Made) -> Iterable[Question]:
-    """Codes and materials that would make a second thing beside one that is near; each asked about once."""
+    """Codes and materials that would make a second thing beside one that is near, and what a material is that nobody
+    said; each asked about once."""
     held = ask.held_names.names_held(lab, "bodies", "materials")
     for body, _ in made:
         yield from name_questions(body.body, held["bodies"], "bodies")
-    for material in dict.fromkeys(material for _, lines in made for material, _ in lines):
+    materials = list(dict.fromkeys(material for _, lines in made for material, _ in lines))
+    for material in materials:
         yield from name_questions(material, held["materials"], "bodies")
+    yield from unsaid_questions_of(lab, materials, "bodies")

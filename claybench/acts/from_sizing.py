@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 from claybench import ask, insight, work
 from claybench.acts.act import Act, FieldOffer, Offers, Values
 from claybench.acts.field import ActField, text_as_typed
+from claybench.acts.material_naming import unsaid_questions_of
 from claybench.acts.recipes import BATCH_EVENT
 from claybench.errors import BadInput, Question
 from claybench.insight import sizing
@@ -106,6 +107,7 @@ _PLANNED = ("batch", "mixed_at", "note")
 
 def mixed_act(sized: SlipSizing, body: str, *, by_weighing: bool = False) -> Act:
     """The act of recording a batch of a body as sized; `by_weighing` writes it down before anything is weighed."""
+    doses = sizing.requests.doses_of_request(sized.request)
 
     def batch_of(values: Values) -> Batch:
         return (sizing.requests.batch_planned if by_weighing else sizing.requests.batch_mixed)(
@@ -123,17 +125,22 @@ def mixed_act(sized: SlipSizing, body: str, *, by_weighing: bool = False) -> Act
     def questions(lab: Lab, values: Values, _now: datetime) -> Iterable[Question]:
         yield from sized.questions
         yield from insight.contradictions.batch_questions(batch_of(values), sized.solids_sg)
-        yield from _of_doses(lab, sizing.requests.doses_of_request(sized.request))
+        yield from _of_doses(lab, doses)
+        said = {dose.material for dose in doses if dose.deflocculant}
+        yield from unsaid_questions_of(
+            lab, (each.material for each in sized.lines if each.material not in said), "batch"
+        )
 
-    def do(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
+    def do(lab: Lab, values: Values, answered: Sequence[Question]) -> str:
         batch = batch_of(values)
         lines = () if by_weighing else sizing.requests.weighed_lines(sized)
         work.recipes.mix_batch(
             lab,
             batch,
             lines,
-            doses=sizing.requests.doses_of_request(sized.request),
+            doses=doses,
             sized=sizing.requests.sized_for_note(sized),
+            answered=answered,
         )
         return batch.batch
 
@@ -224,19 +231,19 @@ def blend_act(sized: BlendSizing, slips: Sequence[BodySlip]) -> Act:
             "family": FieldOffer((next(iter(families)) or "") if len(families) == 1 else ""),
         }
 
-    def questions(_lab: Lab, _values: Values, _now: datetime) -> Iterable[Question]:
-        return sized.questions
+    recipes = [blended_recipe([slip.lines for slip in slips], blend.shares) for blend in between]
 
-    def do(lab: Lab, values: Values, _answered: Sequence[Question]) -> str:
+    def questions(lab: Lab, _values: Values, _now: datetime) -> Iterable[Question]:
+        yield from sized.questions
+        yield from unsaid_questions_of(lab, (material for lines in recipes for material, _ in lines), "prefix")
+
+    def do(lab: Lab, values: Values, answered: Sequence[Question]) -> str:
         test_set = values["test_set"] or name
         bodies = [
-            (
-                _blended(f"{values['prefix']}{number}", blend, slips, family=values["family"], test_set=test_set),
-                blended_recipe([slip.lines for slip in slips], blend.shares),
-            )
-            for number, blend in enumerate(between, 1)
+            (_blended(f"{values['prefix']}{number}", blend, slips, family=values["family"], test_set=test_set), lines)
+            for number, (blend, lines) in enumerate(zip(between, recipes, strict=True), 1)
         ]
-        work.recipes.design_set(lab, bodies, test_set)
+        work.recipes.design_set(lab, bodies, test_set, answered=answered)
         return str(test_set)
 
     return Act(

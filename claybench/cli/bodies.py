@@ -60,7 +60,7 @@ def bodies(
         kept_line = "" if kept is None else ask.body_table.kept_question(lab, kept).line
         asked = query.parsing.parse_query("; ".join(wanted.clauses(kept_line)), table.known, table.at)
         if keep is not None:
-            record_act(lab, settings.keep_act(query.query.format_query(asked)), {"name": keep}, anyway=False)
+            record_act(lab, settings.keep_act(query.query.format_query(asked)), {"name": keep})
             say(f"Kept as {keep}: claybench bodies --kept {keep!r}")
     lines = query.matching.match_bodies(table.lines, asked)
     if as_json or as_csv:
@@ -119,7 +119,7 @@ def _rename(context: typer.Context, kept: str | None, name: str) -> None:
     if kept is None:
         raise BadInput("Which question is to be renamed?", "Name it: --kept OLD --rename NEW.", field="--rename")
     with opened(context) as lab:
-        record_act(lab, settings.rename_act(kept), {"name": name}, anyway=False)
+        record_act(lab, settings.rename_act(kept), {"name": name})
     say(f"It is called {name} now.")
 
 

@@ -13,7 +13,7 @@ from claybench.acts.settings import setting_act
 from claybench.cli.lab_context import opened, read_moment
 from claybench.cli.options import Anyway, AsOf, Csv, Json
 from claybench.cli.output import emit_rows, refuse_stdout, say, say_report, values_of, write_plain_table
-from claybench.cli.record_acts import record_act
+from claybench.cli.record_acts import Answers, record_act
 from claybench.cli.state import named_lab
 from claybench.errors import BadInput, CannotOpen
 from claybench.quantity.shown import unit_sign
@@ -179,7 +179,7 @@ def settings(
     act = setting_act(name) if name else None
     with opened(context) as lab:
         if act is not None and value is not None:
-            record_act(lab, act, {"value": value}, anyway=anyway)
+            record_act(lab, act, {"value": value}, Answers(anyway))
         held = ask.bodies.body_codes(lab)[1]
         shown = [term for term in SETTINGS.values() if not name or term.name == name]
         write_plain_table(

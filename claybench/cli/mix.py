@@ -20,9 +20,9 @@ from claybench.acts.from_sizing import (
     mixed_act,
 )
 from claybench.cli.lab_context import lab_settings, opened, read_moment, settings_and_air
-from claybench.cli.options import Anyway, AsOf, Json
+from claybench.cli.options import Anyway, AsOf, Is, Json
 from claybench.cli.output import say, values_of, write_listing, write_plain_table
-from claybench.cli.record_acts import record_act
+from claybench.cli.record_acts import Answers, record_act
 from claybench.cli.sizing_options import TypedIn, with_inputs, write_sizing
 from claybench.cli.state import named_lab
 from claybench.errors import BadInput
@@ -46,6 +46,7 @@ def slip(
     typed: TypedIn,
     recorded: TypedIn,
     as_of: str | None = AsOf,
+    is_: list[str] = Is,
     anyway: bool = Anyway,
     as_json: bool = Json,
 ) -> None:
@@ -68,7 +69,7 @@ def slip(
     sized = size_slip(request)
     if recorded and known is not None:
         with opened(context) as lab:
-            code = record_act(lab, mixed_act(sized, known.body.body), recorded, anyway=anyway)
+            code = record_act(lab, mixed_act(sized, known.body.body), recorded, Answers(anyway, is_, as_json))
         say(f"Recorded batch {code}.")
     times = {} if known is None else {
         fit.slab: known.time_on(fit.slab, fit.layer_mm, sized.slip_sg)
@@ -176,7 +177,7 @@ def correct(
             raise BadInput("Which batch was corrected is not given.", "Name it: --batch.", field="--batch")
         asked = {name: text for name, text in recorded.items() if name != "record"}
         with opened(context) as lab:
-            record_act(lab, corrected_act(sized), {**asked, "batch": held.batch}, anyway=anyway)
+            record_act(lab, corrected_act(sized), {**asked, "batch": held.batch}, Answers(anyway, as_json=as_json))
         say(f"Logged with batch {held.batch}.")
     extra: dict[str, Any] = {"nothing_to_do": sized.nothing_to_do}
     if sized.add_dry_g is not None and slip is not None:
@@ -192,6 +193,7 @@ def blend(
     typed: TypedIn,
     recorded: TypedIn,
     bodies: list[str] = typer.Argument(..., help="Two bodies of the lab for a line, three for a triangle."),
+    is_: list[str] = Is,
     anyway: bool = Anyway,
     as_json: bool = Json,
 ) -> None:
@@ -204,7 +206,7 @@ def blend(
     sized = size_blend(blend_request(blend_typed(typed, weights), slips, lab_settings(context), by_option=True))
     if recorded:
         with opened(context) as lab:
-            name = record_act(lab, blend_act(sized, slips), recorded, anyway=anyway)
+            name = record_act(lab, blend_act(sized, slips), recorded, Answers(anyway, is_, as_json))
         say(f"Recorded set {name}.")
     by_slip = sized.total_slip_ml is not None
     if not as_json:
@@ -236,7 +238,7 @@ def slab(
     sized = size_slab(slab_request(typed, lab, *airs, by_option=True))
     if recorded:
         with opened(context) as held:
-            codes = record_act(held, cast_act(sized), recorded, anyway=anyway)
+            codes = record_act(held, cast_act(sized), recorded, Answers(anyway, as_json=as_json))
         say(f"Recorded slab{'s' if sized.request.count > 1 else ''} {codes}.")
     portions = [asdict(portion) for mix in sized.mixes for portion in mix.plaster_portions]
     water_portions = [asdict(portion) for mix in sized.mixes for portion in mix.water_portions]

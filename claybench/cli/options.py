@@ -20,6 +20,13 @@ ChartFile = typer.Option(
     None, "--to", help="The file: its name ends in .png, .svg or .pdf; told in words where left out, or -."
 )
 Csv = typer.Option(False, "--csv", help="CSV for a spreadsheet on stdout: the same figures as --json, one line each.")
+Is = typer.Option(
+    [],
+    "--is",
+    metavar="MATERIAL=WHAT",
+    help="What a material is of which nothing is known, as in spar=flux: a kind, unknown, or a substance by its name; "
+    "several times.",
+)
 Json = typer.Option(False, "--json", help="JSON on stdout.")
 Paper = typer.Option(None, "--paper", help="A4 or Letter; what the lab's settings say where left out.")
 Replace = typer.Option(False, "--replace", help="Write over a file of that name; else it is left alone.")

@@ -5,20 +5,29 @@ from __future__ import annotations
 import inspect
 import sys
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 import typer
 
 from claybench import ask, clock, record, work
-from claybench.acts.act import Act, Values, act_cautions, part_named_values, perform, understand_fields
+from claybench.acts.act import (
+    Act,
+    Values,
+    act_cautions,
+    act_questions,
+    part_named_values,
+    perform,
+    understand_fields,
+)
 from claybench.acts.any_row import correct_act, row_by_words, table_named
 from claybench.acts.field import ActField
+from claybench.acts.material_naming import answer_questions, makes_materials
 from claybench.acts.registry import ACTS, load_act
 from claybench.cli.lab_context import opened
-from claybench.cli.options import Anyway, Json
-from claybench.cli.output import emit, say
-from claybench.errors import BadInput, Unanswered
+from claybench.cli.options import Anyway, Is, Json
+from claybench.cli.output import emit, say, values_of
+from claybench.errors import BadInput, Question, Unanswered
 from claybench.quantity.shown import capitalize_first
 from claybench.terms import Table
 
@@ -29,6 +38,31 @@ if TYPE_CHECKING:
 
 _SEVERAL = frozenset({"pieces", "read"})
 """Words of a command that may be many."""
+
+
+@dataclass(frozen=True, slots=True)
+class Answers:
+    """What a command was told of what may be asked about."""
+
+    anyway: bool = False
+    """Whether all of it is meant."""
+    materials: Sequence[str] = ()
+    """What materials are, each as `MATERIAL=WHAT`."""
+    as_json: bool = False
+    """Whether what is asked is listed on stdout."""
+
+    def of_materials(self) -> dict[str, str]:
+        """What materials are, by their names."""
+        said: dict[str, str] = {}
+        for text in self.materials:
+            name, equals, what = (part.strip() for part in text.rpartition("="))
+            if not (name and equals and what):
+                raise BadInput(f"--is: '{text}' does not say what is what.", "Write --is 'spar=flux'.", field="is")
+            said[name] = what
+        return said
+
+
+NO_ANSWERS = Answers()
 
 
 def option_of(field: ActField) -> str:
@@ -50,12 +84,14 @@ def act_command(name: str) -> Callable[..., None]:
     for field in act.fields:
         if field.name not in act.given:
             parameters.append(option_parameter(field, field.name))
+    if makes_materials(act.fields):
+        parameters.append(inspect.Parameter("is_", word, default=Is, annotation=list[str]))
     parameters.append(inspect.Parameter("anyway", word, default=Anyway, annotation=bool))
     parameters.append(inspect.Parameter("as_json", word, default=Json, annotation=bool))
 
     def run(**said: Any) -> None:
-        context, anyway, as_json = said.pop("context"), said.pop("anyway"), said.pop("as_json")
-        _run(act, context, said, anyway=anyway, as_json=as_json)
+        context, answers = said.pop("context"), Answers(said.pop("anyway"), said.pop("is_", ()), said.pop("as_json"))
+        _run(act, context, said, answers)
 
     run.__signature__ = inspect.Signature(parameters)  # type: ignore[attr-defined]
     run.__annotations__ = {each.name: each.annotation for each in parameters}
@@ -87,18 +123,18 @@ def _help(field: ActField) -> str:
     return "; ".join(dict.fromkeys(filter(None, about))).strip() + "."
 
 
-def _run(act: Act, context: typer.Context, said: Mapping[str, Any], *, anyway: bool, as_json: bool) -> None:
+def _run(act: Act, context: typer.Context, said: Mapping[str, Any], answers: Answers) -> None:
     named = [text for each in said.get(act.named_in) or () if (text := _text(each)) is not None]
     typed = {name: text for name, value in said.items() if name != act.named_in and (text := _text(value)) is not None}
     with opened(context) as lab:
         now = clock.in_zone(lab.now(), lab.zone)
         act, values = understand_typed(lab, act, typed, now, named)
-        code = _perform(lab, act, values, now, anyway)
+        code = _perform(lab, act, values, now, answers)
         label = _newest_label(lab)
         cautions = [each.line() for each in act_cautions(lab, act, values)]
     for caution in cautions:
         say(f"! {caution}")
-    if as_json:
+    if answers.as_json:
         emit(
             {
                 "act": act.name,
@@ -143,11 +179,11 @@ def understand_typed(
         raise
 
 
-def record_act(lab: Lab, act: Act, typed: Mapping[str, str], *, anyway: bool) -> str:
+def record_act(lab: Lab, act: Act, typed: Mapping[str, str], answers: Answers = NO_ANSWERS) -> str:
     """Do an act that a command has made for itself, with what was typed for its fields; returns what was recorded."""
     now = clock.in_zone(lab.now(), lab.zone)
     act, values = understand_typed(lab, act, typed, now)
-    return _perform(lab, act, values, now, anyway)
+    return _perform(lab, act, values, now, answers)
 
 
 def _understand(field: ActField, text: str, now: datetime) -> Any:
@@ -159,12 +195,28 @@ def _understand(field: ActField, text: str, now: datetime) -> Any:
     return reading.value
 
 
-def _perform(lab: Lab, act: Act, values: Values, now: datetime, anyway: bool) -> str:
-    try:
-        return perform(lab, act, values, now=now, anyway=anyway)
-    except Unanswered as asked:
-        asked.remedy = "Nothing was written. Correct it, or add --anyway if it is meant."
-        raise
+def _perform(lab: Lab, act: Act, values: Values, now: datetime, answers: Answers) -> str:
+    asked = answer_questions(lab, act_questions(lab, act, values, now), answers.of_materials())
+    left = [] if answers.anyway else [each for each in asked if not each.answer]
+    if left:
+        if answers.as_json:
+            emit({"asked": [values_of(each, "kind", "text", "field", "about", "choices") for each in left]})
+        error = Unanswered(left)
+        error.remedy = _how_to_answer(left)
+        raise error
+    return perform(lab, act, values, now=now, anyway=True, asked=asked)
+
+
+def _how_to_answer(left: Sequence[Question]) -> str:
+    materials = [each for each in left if each.choices]
+    if not materials:
+        return "Nothing was written. Correct it, or add --anyway if it is meant."
+    options = " ".join(f'--is "{each.about}=…"' for each in materials)
+    rest = "" if len(materials) == len(left) else "Correct the rest, or add --anyway if it is meant. "
+    return (
+        f"Nothing was written. Say what it is: {options} with {'; '.join(materials[0].choices)}; or a substance by its "
+        f"name. {rest}With --anyway alone it is unknown."
+    )
 
 
 def _text(value: Any) -> str | None:
@@ -196,6 +248,7 @@ def amend(
     words: list[str] = typer.Argument(
         ..., metavar="KEY... COLUMN=VALUE...", help="Its code (of a touch: run and time), and what it should say."
     ),
+    is_: list[str] = Is,
     anyway: bool = Anyway,
     as_json: bool = Json,
 ) -> None:
@@ -209,7 +262,7 @@ def amend(
         row = row_by_words(lab, table, key, now)
         act = correct_act(row, tuple(changes), f"Correct a {table.noun}")
         values = understand_fields(act.offered(lab), changes, now)
-        code = _perform(lab, act, values, now, anyway)
+        code = _perform(lab, act, values, now, Answers(anyway, is_, as_json))
         label = _newest_label(lab)
     if as_json:
         emit({"act": "amend", "code": code, "label": label, "values": values})

@@ -13,10 +13,10 @@ from textual.worker import Worker, WorkerState
 
 from claybench import acts, ask, clock, record
 from claybench.errors import ClaybenchError, Question, Unanswered
+from claybench.tui import forms
 from claybench.tui.drafts import Drafts
 from claybench.tui.key_queue import KeyQueue
 from claybench.tui.seen_cautions import SeenCautions
-from claybench.tui.text_screen import QuestionScreen
 
 if TYPE_CHECKING:
     from claybench.acts.act import Act, Values
@@ -136,13 +136,12 @@ class LabApp(App[None]):
         try:
             code = await self.perform(act, values, meant=meant, quiet=quiet)
         except Unanswered as asked:
-            questions = asked.questions
 
-            def answered(yes: bool | None) -> None:
-                if yes:
-                    self.start_worker(self.perform_here(act, values, meant=questions, quiet=quiet, then=then))
+            def answered(meant: Sequence[Question] | None) -> None:
+                if meant is not None:
+                    self.start_worker(self.perform_here(act, values, meant=meant, quiet=quiet, then=then))
 
-            self.ask_whether(questions, answered)
+            self.ask_whether(asked.questions, answered)
         except ClaybenchError as error:
             self.complain(error)
         else:
@@ -164,8 +163,8 @@ class LabApp(App[None]):
 
     # -- saying ------------------------------------------------------------------------------------
 
-    def ask_whether(self, questions: Sequence[Question], answered: Callable[[bool | None], None]) -> None:
-        self.push_screen(QuestionScreen(questions), answered)
+    def ask_whether(self, questions: Sequence[Question], answered: Callable[[Sequence[Question] | None], None]) -> None:
+        self.push_screen(forms.question_screen.QuestionScreen(questions), answered)
 
     def complain(self, error: ClaybenchError) -> None:
         self.notify(str(error), title=error.title, severity="warning", timeout=8, markup=False)

@@ -96,8 +96,9 @@ class Notebook(Protocol):
 
     # -- saying ------------------------------------------------------------------------------------
 
-    def ask_whether(self, questions: Sequence[Question], answered: Callable[[bool | None], None]) -> None:
-        """Ask in one question whether an act is meant in spite of all these reasons."""
+    def ask_whether(self, questions: Sequence[Question], answered: Callable[[Sequence[Question] | None], None]) -> None:
+        """Ask in one question whether an act is meant in spite of all these reasons; `answered` gets them with what was
+        said to each, or None where it is not meant."""
 
     def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
         """Say what went wrong in the background."""

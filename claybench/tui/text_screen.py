@@ -1,11 +1,10 @@
-"""Screens that only say something: the lab that did not open, a text to read, help, and a question before harm."""
+"""Screens that only say something: the lab that did not open, a text to read, and help."""
 
 from __future__ import annotations
 
 import re
 import textwrap
-from collections.abc import Iterable, Sequence
-from typing import TYPE_CHECKING
+from collections.abc import Iterable
 
 from textual import events
 from textual.app import ComposeResult
@@ -14,11 +13,8 @@ from textual.containers import VerticalScroll
 from textual.screen import ModalScreen, Screen
 from textual.widgets import Static
 
-from claybench.errors import ClaybenchError, Question
-from claybench.tui.keys import PLACES, QUESTION, bindings
-
-if TYPE_CHECKING:
-    pass
+from claybench.errors import ClaybenchError
+from claybench.tui.keys import PLACES
 
 
 class FailedScreen(Screen[None]):
@@ -156,31 +152,3 @@ class HelpScreen(TextScreen):
             lines += [f"  {key.shown():<9} {key.help}" for key in group]
             lines.append("")
         super().__init__("Help", lines)
-
-
-class QuestionScreen(ModalScreen[bool]):
-    """All that speaks against an act; True when it is meant all the same."""
-
-    BINDINGS = bindings(QUESTION)
-    is_question = True
-    """Nobody answers it who has not seen it."""
-
-    def __init__(self, questions: Sequence[Question]) -> None:
-        super().__init__()
-        self.questions = tuple(questions)
-
-    def compose(self) -> ComposeResult:
-        count = len(self.questions)
-        with VerticalScroll(id="question"):
-            heading = "Is this meant?" if count == 1 else f"Is this meant? {count} things speak against it."
-            yield Static(heading, classes="heading", markup=False)
-            yield Static("\n".join(f"? {each.text}" for each in self.questions), markup=False)
-            yield Static(
-                "Ctrl+y: yes, record it as it is.   Esc: back, nothing is recorded.", classes="keys", markup=False
-            )
-
-    def action_meant(self) -> None:
-        self.dismiss(True)
-
-    def action_back(self) -> None:
-        self.dismiss(False)

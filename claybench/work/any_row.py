@@ -11,6 +11,7 @@ from claybench.errors import BadInput, Question, Refused
 from claybench.insight.slab_water.bare_weighings import is_bare_weighing
 from claybench.insight.slab_water.slab_properties import SlabSize
 from claybench.insight.time_spans import free_moment
+from claybench.mix.material_answers import MaterialAnswer, read_material_answer
 from claybench.mix.plaster_mix import check_slab_mass
 from claybench.mix.substances import UNSAID
 from claybench.record.act import Writer
@@ -80,11 +81,13 @@ def keep_answers(act: Writer, answered: Iterable[Question], at: datetime) -> Non
 
 
 def keep_unsaid(act: Writer, answered: Iterable[Question]) -> None:
-    """Materials that nobody says anything of count among the others from now on, so that nobody is asked again."""
+    """What was answered to what a material is: its kind, or its caution; one that nobody says anything of counts among
+    the others from now on, so that nobody is asked again."""
     for each in answered:
         material = act.find(Material, each.about) if each.kind == UNSAID else None
         if material is not None and material.kind is None:
-            act.change(Material, material.material, {"kind": "other"})
+            answer = read_material_answer(each.answer) if each.answer else MaterialAnswer(kind="other")
+            act.change(Material, material.material, answer.columns(material.caution))
 
 
 def make_named(act: Writer, *, families: Iterable[str | None] = (), materials: Iterable[str | None] = ()) -> None:

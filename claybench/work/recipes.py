@@ -68,11 +68,12 @@ def design_set(
     *,
     batches: Sequence[Batch] = (),
     sized: Mapping[str, SizedFor] | None = None,
+    answered: Sequence[Question] = (),
 ) -> None:
     """Several bodies at once, as the set of one plan or blend, each with its batch where given; taken back together.
 
     The batches are still to be weighed out; one may be of a body that was there before. `sized` says by batch what
-    each was sized for.
+    each was sized for; `answered` are the questions in spite of which they are designed.
     """
     with lab.acting(_set_label(len(bodies), len(batches), name)) as act:
         for body, lines in bodies:
@@ -85,6 +86,7 @@ def design_set(
                     for at, (material, parts) in enumerate(lines, start=1)
                 ]
             )
+        keep_unsaid(act, answered)
         act.add_many(batches)
         for batch in batches:
             _note_sizing(act, batch, (), (sized or {}).get(batch.batch))
@@ -125,11 +127,13 @@ def mix_batch(
     family: str | None = None,
     doses: Sequence[Dose] = (),
     sized: SizedFor | None = None,
+    answered: Sequence[Question] = (),
 ) -> None:
     """A batch mixed, each material with its lot and the mass as weighed.
 
     A body that is not in the lab yet is made by name, so that nobody has to stop for it. `doses` are the additions that
-    it is sized with, kept in its log until they are weighed; `sized` is what it was sized for.
+    it is sized with, kept in its log until they are weighed; `sized` is what it was sized for; `answered` are the
+    questions in spite of which it is mixed.
     """
     with lab.acting(f"Mixed batch {batch.batch}") as act:
         for dose in doses:
@@ -138,6 +142,7 @@ def mix_batch(
         make_named(
             act, families=[family], materials=[*(name for name, _, _ in lines), *(dose.material for dose in doses)]
         )
+        keep_unsaid(act, answered)
         if act.find(Body, batch.body) is None:
             act.add(Body(body=batch.body, family=family))
         act.add(batch)

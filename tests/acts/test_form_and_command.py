@@ -17,7 +17,7 @@ from claybench.record.lab import Lab
 from claybench.record.opening import open_lab
 from claybench.tui.forms.act_form import ask_act
 from claybench.tui.forms.form import Form
-from claybench.tui.text_screen import QuestionScreen
+from claybench.tui.forms.question_screen import QuestionScreen
 from tests.acts.bench import NOW, PROPERTIES, SOUND, make_bench
 from tests.cli.conftest import Command
 from tests.sample import copy_lab

@@ -11,7 +11,7 @@ import pytest
 from claybench.record.lab import Lab
 from claybench.record.opening import open_lab
 from claybench.terms import Check, Piece, Run, SlabEvent
-from claybench.tui.text_screen import QuestionScreen
+from claybench.tui.forms.question_screen import QuestionScreen
 from tests.sample import END, copy_lab
 from tests.tui.driver import SIZES, opened
 

@@ -14,8 +14,8 @@ from claybench.tui.forms.act_form import ask_act
 from claybench.tui.forms.form import Form
 from claybench.tui.forms.layers import ask_touch
 from claybench.tui.forms.pieces import ask_reading
+from claybench.tui.forms.question_screen import QuestionScreen
 from claybench.tui.forms.slab_log import ask_old_slab, ask_slab_event
-from claybench.tui.text_screen import QuestionScreen
 from claybench.work.runs import add_check
 from tests.acts.bench import NOW, make_bench
 from tests.sample import END, copy_lab

@@ -9,6 +9,7 @@ if TYPE_CHECKING:
         correcting as correcting,
         layers as layers,
         pieces as pieces,
+        question_screen as question_screen,
         saving_tables as saving_tables,
         slab_log as slab_log,
     )

@@ -212,9 +212,9 @@ class Form(Place):
     def _ask_whether(self, asked: Unanswered, values: Values) -> None:
         """One question with every reason; yes saves, anything else goes back to the form."""
 
-        def answered(yes: bool | None) -> None:
-            if yes:
-                self.meant = asked.questions
+        def answered(meant: Sequence[Question] | None) -> None:
+            if meant is not None:
+                self.meant = tuple(meant)
                 self._saving = True
                 self.start_worker(self._finish(values))
             else:

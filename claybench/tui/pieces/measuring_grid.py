@@ -294,8 +294,8 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str], PropertySet]"]
             self._save(text, value, again, asked)
             return
 
-        def answered(yes: bool | None) -> None:
-            if yes:
+        def answered(meant: Sequence[Question] | None) -> None:
+            if meant is not None:
                 self._save(text, value, again, asked)
 
         self.notebook.ask_whether(asked, answered)

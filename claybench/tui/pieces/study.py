@@ -156,8 +156,8 @@ class StudyPlace(AnswerPlace["tuple[list[Measurement], list[RepeatabilityStudy]]
         ]
         value = typed.value
 
-        def answered(yes: bool | None) -> None:
-            if yes:
+        def answered(meant: Sequence[Question] | None) -> None:
+            if meant is not None:
                 self._keep(turn, value, asked)
 
         # what stands in the record is not told, since whoever measures is not to know it
