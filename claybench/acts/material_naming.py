@@ -70,7 +70,15 @@ def unsaid_questions_of(lab: Lab, materials: Iterable[str], field: str) -> list[
 
 def _questions(materials: Mapping[str, MaterialCare], field: str) -> list[Question]:
     return [
-        Question(UNSAID, _question_text(name), field, about=name, fact="what it is", choices=CHOICES)
+        Question(
+            UNSAID,
+            _question_text(name),
+            field,
+            about=name,
+            short=f"What is {name}?",
+            fact="what it is",
+            choices=CHOICES,
+        )
         for name, care in materials.items()
         if not is_named(name, care.kind, care.caution)
     ]

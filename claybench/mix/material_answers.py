@@ -77,7 +77,7 @@ def read_material_answer(text: str) -> MaterialAnswer:
     found = identify(named).substances
     if not found:
         raise BadInput(
-            f"'{said}' is no substance that is known here." if said else "What it is is not said.",
+            f"'{said}' is no substance that is known here." if said else "nothing is named.",
             f"Say {'; '.join(CHOICES)}; or a substance by its name or formula.",
         )
     if identities("", f"is {named}").substances != found:

@@ -463,6 +463,6 @@ PICK = _keys_of(
 )  # fmt: skip
 QUESTION = _keys_of(
     "question", "Asked whether it is meant",
-    Key("question.meant", "ctrl+y", "yes", "it is meant: record it as it is", "meant"),
+    Key("question.meant", "ctrl+y", "yes", "it is meant: record it as it is, or as answered", "meant"),
     Key("question.back", "escape", "back", "nothing is recorded, and what was typed is kept", "back"),
 )  # fmt: skip

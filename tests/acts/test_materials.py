@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
-from typing import Any
+from types import SimpleNamespace
+from typing import Any, cast
 
 import pytest
 
 from claybench.acts.act import Act, act_cautions, act_form_cautions, perform, understand_fields
+from claybench.acts.from_plan import make_act
+from claybench.acts.material_naming import answer_questions
 from claybench.acts.pieces import FIRE, MEASURE, READING
 from claybench.acts.recipes import BATCH, BATCH_EVENT, BODY, LOT, MATERIAL, RECIPE
 from claybench.acts.weighing_out import WEIGH_IN
@@ -16,21 +21,23 @@ from claybench.ask.batches import batch_page
 from claybench.ask.bodies import body_page
 from claybench.ask.labels import read_labels
 from claybench.ask.reports import read_body_report
-from claybench.errors import Unanswered
+from claybench.errors import BadInput, Question, Unanswered
 from claybench.exchange.folder_in import import_folder
 from claybench.exchange.folder_out import export_folder
+from claybench.insight.plan.next_set.making import BodyOffer
+from claybench.insight.plan.next_set.next_set import NextSet
 from claybench.record.lab import Lab
-from claybench.record.opening import create_lab
+from claybench.record.opening import create_lab, open_lab
 from claybench.terms import Batch, Body, Material, Piece
 from claybench.work import pieces, recipes
-from claybench.work.any_row import correct_row
+from claybench.work.any_row import correct_row, redo_last, undo_last
 from tests.cli.conftest import Command
 from tests.conftest import Ticking
 
 UNKNOWN = "What is black stuff: a clay, a feldspar"
 
 
-def do(lab: Lab, act: Act, *, anyway: bool = False, **typed: str) -> str:
+def do(lab: Lab, act: Act, *, anyway: bool | Sequence[Question] = False, **typed: str) -> str:
     values = understand_fields(act.offered(lab, typed), typed, lab.now())
     return perform(lab, act, values, now=lab.now(), anyway=anyway)
 
@@ -150,3 +157,94 @@ def test_boiling_says_so_and_other_soaks_do_not(lab: Lab) -> None:
     assert "boil_dry" in keys(lab, MEASURE, piece="T1", reading="soaked_g", value="57.9", method="boil")
     assert "boil_dry" in keys(lab, READING, piece="T1", what="soaked_g", value="57.9", method="boiled 5 h")
     assert not keys(lab, MEASURE, piece="T1", reading="soaked_g", value="57.9", method="soak")
+
+
+def asked_of(lab: Lab, act: Act, **typed: str) -> list[Question]:
+    with pytest.raises(Unanswered) as asked:
+        do(lab, act, **typed)
+    return list(asked.value.questions)
+
+
+def row_of(lab: Lab, material: str) -> tuple[str | None, str | None] | None:
+    with lab.reading() as record:
+        row = record.find(Material, material)
+    return (row.kind, row.caution) if row is not None else None
+
+
+def test_the_answer_is_kept_with_the_act_and_undone_with_it(lab: Lab, ticking: Ticking) -> None:
+    recipes.add_material(lab, Material(material="white stuff", caution="dusty"))
+    typed = {"body": "B1", "recipe": "spar 50, White Stuff 30, black stuff 20"}
+    asked = asked_of(lab, BODY, **typed)
+    assert [each.about for each in asked if each.choices] == ["spar", "white stuff", "black stuff"]
+    said = {"SPAR": "a feldspar", "white stuff": "lead carbonate"}
+    ticking.time += timedelta(minutes=1)
+    do(lab, BODY, anyway=answer_questions(lab, asked, said), **typed)
+    after = [("flux", None), (None, "dusty; is lead carbonate"), ("other", None)]
+    names = ("spar", "white stuff", "black stuff")
+    assert [row_of(lab, name) for name in names] == after
+    assert {"lead", "silica", "unknown"} <= set(keys(lab, BODY, recipe=[(name, 1.0) for name in names]))
+    do(lab, LOT, lot="L1", material="white stuff")  # and is not asked again
+    undo_last(lab)
+    undo_last(lab)
+    assert [row_of(lab, name) for name in names] == [None, (None, "dusty"), None]
+    redo_last(lab)
+    assert [row_of(lab, name) for name in names] == after
+
+
+def test_an_answer_that_is_none_is_refused(lab: Lab) -> None:
+    asked = asked_of(lab, MATERIAL, material="spar")
+    for said, words in [
+        ({"spar": "nonsense"}, "'nonsense' is no substance that is known here. Say clay; feldspar or flux;"),
+        ({"spar": "lead-free"}, "'lead-free' is no substance"),
+        ({"kaolin": "clay"}, "Nothing is asked about 'kaolin' here. It is about spar."),
+    ]:
+        with pytest.raises(BadInput) as refused:
+            answer_questions(lab, asked, said)
+        assert words in str(refused.value)
+    recipes.add_material(lab, Material(material="pit", kind="clay"))
+    assert answer_questions(lab, [], {"Pit": "clay"}) == []  # it is that already
+    with pytest.raises(BadInput, match="amend material 'pit'"):
+        answer_questions(lab, [], {"pit": "flux"})
+
+
+def test_bodies_of_a_plan_are_asked_about_too(lab: Lab) -> None:
+    lines = (("kaolin", 60.0), ("spar", 40.0))
+    proposal = BodyOffer(number=1, body="B9", parent=None, lines=lines, slip_sg=1.4, solids_sg=2.6, start=None)
+    next_set = cast(NextSet, SimpleNamespace(family=None, layer_mm=10.0))
+    act = make_act(next_set, [proposal], "set", 1000.0)
+    asked = asked_of(lab, act)
+    assert [each.about for each in asked] == ["spar"]
+    do(lab, act, anyway=[replace(asked[0], answer="feldspar or flux")])
+    assert kind_of(lab, "spar") == "flux" and kind_of(lab, "kaolin") is None
+
+
+def test_a_command_answers_in_place(command: Command, tmp_path: Path) -> None:
+    path = tmp_path / "lab.claybench"
+    create_lab(path, name="bench", zone="UTC").close()
+    words = ("body", "B1", "spar 60, white stuff 40", "--lab", path)
+    answer = command(*words)
+    assert answer.code == 7 and '--is "spar=…" --is "white stuff=…" with clay; feldspar or flux;' in answer.err
+    answer = command(*words, "--is", "spar=flux", "--json")
+    assert answer.code == 7 and [each["about"] for each in answer.json["asked"]] == ["white stuff"]
+    assert answer.json["asked"][0]["choices"][-1] == "unknown"
+    answer = command(*words, "--is", "spar=flux", "--is", "white stuff=lead carbonate")
+    assert answer.code == 0 and "lead harms" in answer.err
+    assert command("body", "B2", "kaolin 1", "--is", "kaolin", "--lab", path).code == 2
+    # of a sizing: what was in the lab before anybody asked, and what is added to a batch
+    lab = open_lab(path)
+    correct_row(lab, Material, "spar", {"kind": None})
+    lab.close()
+    sized = ("mix", "slip", "--body", "B1", "--dry", "1 kg", "--addition", "pink stuff 1", "--record", "B1-1")
+    answer = command(*sized, "--lab", path)
+    assert answer.code == 7 and '--is "spar=…" --is "pink stuff=…"' in answer.err
+    answer = command(*sized, "--is", "spar=flux", "--is", "pink stuff=colourant", "--lab", path)
+    assert answer.code == 0, answer.err
+    lab = open_lab(path)
+    assert (kind_of(lab, "spar"), kind_of(lab, "pink stuff")) == ("flux", "colourant")
+    correct_row(lab, Material, "spar", {"kind": None})
+    recipes.add_body(lab, Body(body="B2"), [("kaolin", 100.0)])
+    lab.close()
+    blend = ("mix", "blend", "B1", "B2", "--record", "M", "--lab", path)
+    answer = command(*blend)
+    assert answer.code == 7 and "What is spar" in answer.err
+    assert command(*blend, "--is", "spar=flux").code == 0

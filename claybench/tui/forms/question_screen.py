@@ -37,7 +37,7 @@ class ChoiceRows(Vertical):
         self._wrong = Static("", classes="wrong", markup=False)
 
     def compose(self) -> ComposeResult:
-        yield Static(f"? {self.question.text}", markup=False)
+        yield Static(f"? {self.question.short or self.question.text}", markup=False)
         yield self.choice
         yield self.name_field
         yield self._wrong
@@ -75,7 +75,7 @@ class ChoiceRows(Vertical):
         try:
             acts.material_naming.read_answer(self.question.about, said)
         except BadInput as error:
-            self._say(str(error))
+            self._say(f"{error.reason} Try another of its names or its formula, or choose above.")
             self.name_field.focus()
             self.name_field.scroll_visible(animate=False)
             return None
@@ -104,14 +104,15 @@ class QuestionScreen(ModalScreen["tuple[Question, ...] | None"]):
                 yield Static(heading, classes="heading", markup=False)
                 yield Static("\n".join(f"? {each.text}" for each in against), markup=False)
             if self._rows:
-                yield Static("What is it?", classes="heading", markup=False)
+                told = "What is it? Of what stays unknown, read the safety data sheet."
+                yield Static(told, classes="heading", markup=False)
                 yield from self._rows
             yield Static(self._keys(), classes="keys", markup=False)
 
     def _keys(self) -> str:
-        yes = "Ctrl+y: yes, record it as it is." if not self._rows else "Ctrl+y: record it so."
-        choose = "Letters and arrows choose.   " if self._rows else ""
-        return f"{choose}{yes}   Esc: back, nothing is recorded."
+        if not self._rows:
+            return "Ctrl+y: yes, record it as it is.   Esc: back, nothing is recorded."
+        return "Letters or ← → choose.  Ctrl+y: record it so.  Esc: not recorded."
 
     def on_mount(self) -> None:
         """Begin with the first that has answers to choose among."""
