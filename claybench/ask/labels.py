@@ -11,13 +11,18 @@ from datetime import datetime
 from typing import Any
 
 from claybench.ask.lab_model import TABLES, model_from
-from claybench.ask.material_care import care_in, materials_of
+from claybench.ask.material_care import care_in, kiln_materials, materials_of
 from claybench.ask.search import read_scan
 from claybench.ask.snapshot import Snapshot, take_snapshot
 from claybench.errors import BadInput, NotFound
 from claybench.insight.batch_contents import is_weighed_out
 from claybench.insight.slab_water.wetness import Wetness
-from claybench.mix.material_cautions import label_names, label_texts
+from claybench.mix.material_cautions import (
+    firing_label_names,
+    firing_label_texts,
+    label_names,
+    label_texts,
+)
 from claybench.record.lab import Lab
 from claybench.terms import (
     TABLE_OF,
@@ -116,8 +121,8 @@ def _labelled(snapshot: Snapshot, kind: type[Any], row: Any, wet: Mapping[str, W
         recipe=recipe,
         pieces=_pieces(snapshot, kind, row),
         dry_g=dry.mass_g if dry else None,
-        cautions=label_texts(care),
-        hazards=label_names(care),
+        cautions=(firing_label_texts if kind is Firing else label_texts)(care),
+        hazards=(firing_label_names if kind is Firing else label_names)(care),
         at=snapshot.at,
         paper=snapshot.settings.text_of("paper"),
     )
@@ -133,6 +138,8 @@ def _body_of(snapshot: Snapshot, kind: type[Any], row: Any) -> Body | None:
 def _materials(snapshot: Snapshot, kind: type[Any], row: Any, recipe: Sequence[tuple[str, float]]) -> list[str]:
     if kind in (Lot, Material):
         return [row.material]
+    if kind is Firing:
+        return kiln_materials(snapshot, (), row.firing)
     if kind in (Batch, Run):
         return materials_of(snapshot, row if kind is Batch else snapshot.by_code(Batch)[row.batch])
     return [material for material, _ in recipe]

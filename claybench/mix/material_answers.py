@@ -74,13 +74,13 @@ def read_material_answer(text: str) -> MaterialAnswer:
     if words in _KINDS:
         return MaterialAnswer(kind=_KINDS[words])
     named = said[3:].strip() if said.casefold().startswith("is ") else said
-    found = identify(named).substances
-    if not found:
+    found = identify(named)
+    if not found.known:
         raise BadInput(
             f"'{said}' is no substance that is known here." if said else "nothing is named.",
             f"Say {'; '.join(CHOICES)}; or a substance by its name or formula.",
         )
-    if identities("", f"is {named}").substances != found:
+    if identities("", f"is {named}").substances != found.substances:
         raise BadInput(
             f"'{said}' is too long to be kept as what it is.", "Say its name alone, without a comma or point."
         )

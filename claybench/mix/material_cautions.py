@@ -72,13 +72,18 @@ def firing_cautions(materials: Mapping[str, MaterialCare]) -> tuple[Caution, ...
     ['leaves:sulphur']
     """
     named = _identified(materials)
+    leaving = (_leaving(LEAVING[key], names) for key, names in _leaving_sources(materials, named).items())
+    return (*_own(materials), *leaving, *_unnamed(materials, named, "what leaves it in a kiln"))
+
+
+def _leaving_sources(materials: Mapping[str, MaterialCare], named: Mapping[str, Identity]) -> dict[str, list[str]]:
+    """What leaves the kiln, by its key, the worst first, with the materials that it leaves."""
     leaves = {
         name: {key for each in named[name].substances for key in each.leaves} or _leaves_by_kind(care, named[name])
         for name, care in materials.items()
     }
     sources = {key: [name for name, keys in leaves.items() if key in keys] for key in LEAVING}
-    leaving = (_leaving(LEAVING[key], names) for key, names in sources.items() if names)
-    return (*_own(materials), *leaving, *_unnamed(materials, named, "what leaves it in a kiln"))
+    return {key: names for key, names in sources.items() if names}
 
 
 def _leaves_by_kind(care: MaterialCare, identity: Identity) -> set[str]:
@@ -92,7 +97,7 @@ def label_texts(materials: Mapping[str, MaterialCare]) -> tuple[str, ...]:
     ('sharp', 'dust brings fine silica: fitted mask')
     """
     named = _identified(materials)
-    own = [care.caution.strip() for care in materials.values() if care.caution and care.caution.strip()]
+    own = _own_texts(materials)
     known = [f"{_called(each)} {_says(each)}" for each, _ in _by_substance(named)]
     silica = ["dust brings fine silica: fitted mask"] if _silica_names(materials, named) else []
     unnamed = ["read its safety data sheet"] if any(_unnamed(materials, named)) else []
@@ -106,11 +111,39 @@ def label_names(materials: Mapping[str, MaterialCare]) -> tuple[str, ...]:
     ('sharp', 'lead', 'fine silica', 'something that nobody knows')
     """
     named = _identified(materials)
-    own = [care.caution.strip() for care in materials.values() if care.caution and care.caution.strip()]
+    own = _own_texts(materials)
     known = [_called(each) for each, _ in _by_substance(named)]
     silica = ["fine silica"] if _silica_names(materials, named) else []
     unnamed = ["something that nobody knows"] if any(_unnamed(materials, named)) else []
     return tuple(dict.fromkeys((*own, *known, *silica, *unnamed)))
+
+
+def firing_label_texts(materials: Mapping[str, MaterialCare]) -> tuple[str, ...]:
+    """The cautions of a firing's label: the lab's own words, and what leaves its materials in the kiln.
+
+    >>> firing_label_texts({"gypsum": MaterialCare(caution="dusty"), "x": MaterialCare()})
+    ('dusty', 'sulphur dioxide hurts lungs', 'what else leaves the kiln is not known: read the safety data sheet')
+    """
+    named = _identified(materials)
+    said = [f"{LEAVING[key].what} {LEAVING[key].does}" for key in _leaving_sources(materials, named)]
+    unnamed = ["what else leaves the kiln is not known: read the safety data sheet"]
+    return tuple(dict.fromkeys((*_own_texts(materials), *said, *(unnamed if any(_unnamed(materials, named)) else []))))
+
+
+def firing_label_names(materials: Mapping[str, MaterialCare]) -> tuple[str, ...]:
+    """What a firing's label with little room warns of: the lab's own words, then what leaves the kiln, by name alone.
+
+    >>> firing_label_names({"gypsum": MaterialCare(caution="dusty"), "litharge": MaterialCare(), "x": MaterialCare()})
+    ('dusty', 'lead', 'sulphur dioxide', 'something that nobody knows')
+    """
+    named = _identified(materials)
+    said = [LEAVING[key].what for key in _leaving_sources(materials, named)]
+    unnamed = ["something that nobody knows"] if any(_unnamed(materials, named)) else []
+    return tuple(dict.fromkeys((*_own_texts(materials), *said, *unnamed)))
+
+
+def _own_texts(materials: Mapping[str, MaterialCare]) -> list[str]:
+    return [care.caution.strip() for care in materials.values() if care.caution and care.caution.strip()]
 
 
 def _identified(materials: Mapping[str, MaterialCare]) -> dict[str, Identity]:

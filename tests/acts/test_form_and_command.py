@@ -11,6 +11,7 @@ import pytest
 
 from claybench.acts.act import Act
 from claybench.acts.field import ActField, text_as_typed
+from claybench.acts.material_naming import makes_materials
 from claybench.acts.registry import ACTS, load_act
 from claybench.cli.record_acts import act_command, option_of
 from claybench.record.lab import Lab
@@ -74,6 +75,8 @@ def test_every_act_is_tried_here() -> None:
 @pytest.mark.parametrize("act", ACT.values(), ids=ACT.keys())
 def test_a_command_has_an_option_for_every_field_and_no_other(act: Act) -> None:
     taken = set(inspect.signature(act_command(act.name)).parameters) - {"context", "anyway", "as_json"}
+    assert ("is_" in taken) == makes_materials(act.fields)
+    taken -= {"is_"}
     assert taken == set(act.names)
     if act.chosen_by is not None:  # its kinds have no field that the command has not
         kinds = [act_of(case) for case in SOUND if case.partition(" ")[0] == act.name]

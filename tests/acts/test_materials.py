@@ -127,6 +127,8 @@ def test_every_place_that_names_a_material_says_it(lab: Lab, ticking: Ticking) -
     ]
     assert ["unborn child" in said for said in places] == [True] * 5  # the batch still wants its litharge
     assert "fine silica" in places[0]
+    do(lab, FIRE, anyway=True, firing="F-1", pieces="T1")
+    assert [said.split()[0] for said in read_labels(lab, ["firing/F-1"])[0].cautions] == ["sulphur", "steam,"]
 
 
 def test_a_batch_half_weighed_out_holds_the_rest_of_its_recipe(lab: Lab, ticking: Ticking) -> None:

@@ -151,9 +151,9 @@ _COMMANDS = """
 `claybench` without a command opens the notebook on the screen. `--lab L` (a path, or a database address) or the
 environment's `CLAYBENCH_LAB` names another lab than the default one, before or after the command. Data goes to
 stdout, everything else to stderr. Exit codes: 0 done, 2 an entry that cannot be used, 3 a lab that was not opened,
-4 a code the lab does not know, 5 refused, 6 a folder with faults, 7 something unusual that was not wanted `--anyway`,
-130 stopped. A file that is there already is left alone, and that is said (5), unless `--replace` is given; a lab or a
-copy of one is never written over.
+4 a code the lab does not know, 5 refused, 6 a folder with faults, 7 something unusual that was not wanted `--anyway`
+(with `--json`, `asked` lists it), 130 stopped. A file that is there already is left alone, and that is said (5),
+unless `--replace` is given; a lab or a copy of one is never written over.
 
 `--as-of T` answers as if the record ended at T: a time as people say it, by the lab's own clock (`9am`,
 `yesterday 18:10`, `Sun 9:00`, `2 days ago`, `2026-03-12 14:05`; [all of them](how-to.md)), or a date for the end of

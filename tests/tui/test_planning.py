@@ -176,7 +176,7 @@ async def test_text_of_a_plan_is_shown_as_typed(lab_path: Path) -> None:
     bounds = f'''"{nasty}" = [20, 80]\n"b [/i]" = [20, 80]\nc = [0, 60]\n'''
     planned(lab_path.parent, f'title = "{nasty}"\nfamily = "{nasty}"\ncount = 1\n[materials]\n{bounds}')
     async with opened(lab_path, (140, 40)) as driver:
-        for keys in (["7"], ["enter"], ["right"], ["left", "m"], ["ctrl+s"]):
+        for keys in (["7"], ["enter"], ["right"], ["left", "m"], ["ctrl+s"], ["ctrl+y"]):
             await driver.press(*keys)
             assert "[/b]" in driver.text(), keys
         await driver.press("escape", "e")
