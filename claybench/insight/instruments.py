@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import UTC, date, datetime
 
 from claybench.errors import BadInput
 from claybench.quantity.units import convert_unit
@@ -11,8 +11,13 @@ from claybench.terms import Instrument
 
 def is_in_use(instrument: Instrument, day: date) -> bool:
     """Whether it was there on a day: from `since` to `until`, both counted; where either is empty, without end."""
-    begun = instrument.since is None or instrument.since <= day
-    return begun and (instrument.until is None or day <= instrument.until)
+    begun = instrument.since is None or _day_of(instrument.since) <= day
+    return begun and (instrument.until is None or day <= _day_of(instrument.until))
+
+
+def _day_of(moment: date) -> date:
+    """The day itself, or that of a moment, in UTC as the days of readings are."""
+    return moment.astimezone(UTC).date() if isinstance(moment, datetime) else moment
 
 
 def step_in_unit(instrument: Instrument, unit: str) -> float | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta, timezone
 
 import numpy as np
 import pytest
@@ -15,6 +15,7 @@ from claybench.insight.bodies.comparison.differences import BodyDifference, diff
 from claybench.insight.bodies.comparison.property_columns import columns_of
 from claybench.insight.bodies.comparison.reading_steps import stated_steps
 from claybench.insight.bodies.comparison.results import notes_on_intervals
+from claybench.insight.instruments import is_in_use
 from claybench.insight.plan.design.plan_request import PlanRequest
 from claybench.insight.plan.next_set.known_bodies import fine_target_notes
 from claybench.insight.plan.surfaces.observations import Observation, average_by_batch
@@ -135,6 +136,15 @@ def test_a_step_that_was_stated_goes_before_digits_and_an_instrument_only_while_
     steps = columns_of(pieces, fired, batches, stated=stated, fired_on={"F1": date(2026, 4, 1)}).steps
     assert steps["dry_mm"] == pytest.approx([0.0508, 0.25, 0.0508, 1.0, 1.0])
     assert steps["fired_mm"] == pytest.approx([0.0508, 1, 1, 1, 1])
+
+
+def test_an_instrument_may_be_dated_by_a_moment() -> None:
+    """`since` and `until` are a date, or a time with its offset: then its day in UTC, as the days of readings are."""
+    east = timezone(timedelta(hours=10))
+    begun = datetime(2026, 3, 21, 8, tzinfo=east)  # still the 20th in UTC
+    caliper = Instrument(instrument="K", step=0.01, since=begun, until=begun + timedelta(days=2))
+    days = [date(2026, 3, day) for day in (19, 20, 22, 23)]
+    assert [is_in_use(caliper, day) for day in days] == [False, True, True, False]
 
 
 def test_a_mass_to_a_gram_stands_in_the_interval_of_absorption() -> None:
