@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from asyncio import Lock
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
@@ -67,6 +68,8 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str], PropertySet]"]
         self._ways = ChosenWays()
         self._cells = CellDrafts()
         """What was typed and is not in the record yet."""
+        self._saving = Lock()
+        """One reading is saved after the other, however fast they are typed: what is said last is of the last."""
         self._notice = ""
         """What was just done; said until something else is."""
 
@@ -342,10 +345,11 @@ class MeasurePlace(AnswerPlace["tuple[list[PieceLine], list[str], PropertySet]"]
     ) -> None:
         """Say that it is saved; what could not be saved stands in its cell again."""
         refused: ClaybenchError | None = None
-        try:
-            await self.notebook.perform(act, values, meant=asked, asked=asked, quiet=True)
-        except ClaybenchError as error:
-            refused = error
+        async with self._saving:
+            try:
+                await self.notebook.perform(act, values, meant=asked, asked=asked, quiet=True)
+            except ClaybenchError as error:
+                refused = error
         self._cells.arrive(cell, text, saved=refused is None)
         self._notice = notice if refused is None else f"✗ {cell.piece}: {refused}"
         self._fill()
