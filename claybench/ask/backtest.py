@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -44,12 +45,20 @@ class Backtest:
         return f"{said}; in the median {low if low == high else f'{low}–{high}'} times as forecast"
 
 
-def backtest(lab: Lab, *, slab: str | None = None, body: str | None = None, as_of: datetime | None = None) -> Backtest:
-    """Finished runs of one slab, of one body, or of the whole lab against their forecasts."""
+def backtest(
+    lab: Lab,
+    *,
+    slab: str | None = None,
+    body: str | None = None,
+    as_of: datetime | None = None,
+    progress: Callable[[int, int], None] | None = None,
+) -> Backtest:
+    """Finished runs of one slab, of one body, or of the whole lab against their forecasts; `progress` is told how far
+    these have come."""
     snapshot, model = lab_model(lab, as_of=as_of)
     code, name = _known_code(snapshot, Slab, slab), _known_code(snapshot, Body, body)
     subject = " on ".join(filter(None, (name and f"body {name}", code and f"slab {code}"))) or "the lab"
-    runs = backtest_runs(model.forecasts, slab=code, body=name)
+    runs = backtest_runs(model.forecasts, slab=code, body=name, progress=progress)
     complete = tuple(each for each in runs if each.complete)
     return Backtest(subject, complete, snapshot.at, median_interval(turnbull([each.time_ratio for each in runs])))
 

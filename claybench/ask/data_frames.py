@@ -63,7 +63,7 @@ def runs_frame(
     import pandas as pd
 
     _, model = lab_model(lab, as_of=as_of)
-    rows, at_pour = [], forecasts_at_pour(model.forecasts, progress)
+    rows, at_pour = [], forecasts_at_pour(model.forecasts, model.poured, progress)
     for each in model.poured.values():
         seen, said, fitted = each.time, at_pour[each.run.run], model.forecasts.forecast_run(each.run.run)
         values = (

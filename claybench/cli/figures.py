@@ -12,7 +12,7 @@ import typer
 from claybench import ask, exchange, figure
 from claybench.cli.lab_context import opened, read_moment
 from claybench.cli.options import Against, AsOf, ChartFile, Replace, TightBelow, read_quantity
-from claybench.cli.output import file_named, may_write, write_chart
+from claybench.cli.output import file_named, may_write, say_forecasts, write_chart
 from claybench.measure.properties.built_in import BUILT_IN
 
 if TYPE_CHECKING:
@@ -69,7 +69,7 @@ def forecasts(
     to = file_named(to)
     may_write(to, replace)
     with opened(context) as lab:
-        past = ask.backtest.backtest(lab, slab=slab, body=body, as_of=read_moment(lab, as_of))
+        past = ask.backtest.backtest(lab, slab=slab, body=body, as_of=read_moment(lab, as_of), progress=say_forecasts)
     write_chart(figure.slab_charts.backtest_chart(past), to)
 
 

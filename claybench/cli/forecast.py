@@ -11,7 +11,7 @@ import typer
 from claybench import ask
 from claybench.cli.lab_context import opened, read_moment
 from claybench.cli.options import AsOf, Csv, Json, read_quantity
-from claybench.cli.output import emit_rows, round_known, say, values_of, write_listing, write_plain_table
+from claybench.cli.output import emit_rows, round_known, say, say_forecasts, values_of, write_listing, write_plain_table
 from claybench.errors import BadInput
 from claybench.insight import drying, unusable_rows
 from claybench.quantity.shown import format_interval, percent, show
@@ -49,7 +49,9 @@ def forecast(
             raise BadInput("--past looks back on one slab, on one body, or on one body on one slab.", "Name no more.")
         with opened(context) as lab:
             at = read_moment(lab, as_of)
-            came = ask.backtest.backtest(lab, slab=next(iter(slab), None), body=next(iter(body), None), as_of=at)
+            came = ask.backtest.backtest(
+                lab, slab=next(iter(slab), None), body=next(iter(body), None), as_of=at, progress=say_forecasts
+            )
         say(came.words)
         emit_rows(_past_json(came), as_csv) if data else _write_past(came)
         return

@@ -20,6 +20,8 @@ if TYPE_CHECKING:
 T = TypeVar("T")
 STDOUT = Path("-")
 """What stands for stdout where a file is named."""
+_MANY_REFITS = 30
+"""From how many refits on it is said how far they have come."""
 
 
 def file_named(to: Path | None) -> Path | None:
@@ -74,6 +76,14 @@ def _flatten(row: dict[str, Any], before: str = "") -> dict[str, Any]:
         else:
             out[f"{before}{name}"] = value
     return out
+
+
+def say_forecasts(done: int, total: int) -> None:
+    """How far forecasts of past runs have come, on stderr, where there are many and somebody sees it."""
+    if sys.stderr.isatty() and total >= _MANY_REFITS and (done % 10 == 0 or done == total):
+        end = "\n" if done == total else ""
+        sys.stderr.write(f"\rforecasts as they were said at each pour: {done} of {total}{end}")
+        sys.stderr.flush()
 
 
 def _json_time(value: Any) -> str:

@@ -10,10 +10,7 @@ import typer
 from claybench import ask, exchange, paper as sheets
 from claybench.cli.lab_context import opened, read_moment
 from claybench.cli.options import AsOf, Paper, Replace, read_quantity
-from claybench.cli.output import file_named, may_write, say
-
-_MANY_REFITS = 30
-"""From how many refits on it is said how far they have come."""
+from claybench.cli.output import file_named, may_write, say, say_forecasts
 
 
 def sheet(
@@ -117,14 +114,6 @@ def report(
     sys.stdout.write(f"{path}\n")
 
 
-def _say_forecasts(done: int, total: int) -> None:
-    """How far a table's forecasts have come, on stderr, where there are many and somebody sees it."""
-    if sys.stderr.isatty() and total >= _MANY_REFITS and (done % 10 == 0 or done == total):
-        end = "\n" if done == total else ""
-        sys.stderr.write(f"\rforecasts as they were said at each pour: {done} of {total}{end}")
-        sys.stderr.flush()
-
-
 def table(
     context: typer.Context,
     name: str = typer.Argument(..., help="pieces or runs."),
@@ -139,7 +128,7 @@ def table(
     to = file_named(to)
     may_write(to, replace)
     with opened(context) as lab:
-        frame = ask.data_frames.data_frame(lab, name, as_of=read_moment(lab, as_of), progress=_say_forecasts)
+        frame = ask.data_frames.data_frame(lab, name, as_of=read_moment(lab, as_of), progress=say_forecasts)
     headings = list(frame.columns)
     rows = frame.astype(object).where(frame.notna(), None).itertuples(index=False, name=None)
     if to is None:

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from claybench.errors import Refused
 from claybench.tui.bench.backtest_page import BacktestPlace
 from claybench.tui.bench.run_page import RunPlace
 from claybench.tui.slabs.slab_page import SlabPlace
@@ -33,8 +34,15 @@ async def test_the_labs_forecasts_are_drawn_and_saved(sample_lab_file: Path, tmp
         assert re.search(r"D147 .* 1 h 11", text)  # what came, whatever was forecast
         await driver.press("g", "right", "ctrl+s")  # svg rather than png
         assert (documents / "forecasts the lab.svg").stat().st_size > 5000
+        place = driver.app.screen
+        assert isinstance(place, BacktestPlace)
+        place.answer = None  # as while the work goes on
+        place.tick(END)
+        assert re.search(r": (\d+) of \1 refits", driver.said("#heading"))
         await driver.press("enter")
         assert isinstance(driver.app.screen, RunPlace)
+    with pytest.raises(Refused, match="Nobody waits"):
+        BacktestPlace()._count_refits(1, 71)  # the page was left
 
 
 async def test_a_slabs_figures_go_round_and_each_is_saved_as_wanted(

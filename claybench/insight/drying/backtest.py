@@ -8,24 +8,24 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_right
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from itertools import groupby
 
 from claybench.insight.drying.forecast import Forecast
+from claybench.insight.drying.lab_fit import LabFit
 from claybench.insight.drying.lab_forecasts import LabForecasts
 from claybench.insight.drying.poured_layers import PouredLayer
 from claybench.insight.workable_interval import WORKABLE_OR_STIFF, WorkableTime
 from claybench.terms import Check
 
-REFITS = 6
-"""Times the lab's fit is made anew along the way; between them forecasts rest on a slightly older one."""
 MOST_RUNS = 400
 """Runs that are looked at, the newest."""
-_RUNS_REFITTED = 40_000
-"""Runs times refits that forecasts as said at each pour may take: to 200 runs the fit is made anew for each pour that
-a lift came before, in larger labs for so many of them."""
+_RUNS_REFITTED = 20_000
+"""Runs times refits that a lab costs while its lifts grow by e times, once they are 200; from memory."""
+_PARTS_GROWN = 6
+"""The fit is made anew at the latest when the lifts have grown by one part in so many; from memory."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,8 +61,17 @@ class BacktestedRun:
         return self.time.low_min / self.forecast.median_min, high / self.forecast.median_min
 
 
-def backtest_runs(forecasts: LabForecasts, *, slab: str | None = None, body: str | None = None) -> list[BacktestedRun]:
-    """Finished runs of the lab, of one slab or of one body, in order of their pour; turned and cut layers left out."""
+def backtest_runs(
+    forecasts: LabForecasts,
+    *,
+    slab: str | None = None,
+    body: str | None = None,
+    progress: Callable[[int, int], None] | None = None,
+) -> list[BacktestedRun]:
+    """Finished runs of the lab, of one slab or of one body, in order of their pour; turned and cut layers left out.
+
+    Which are chosen changes nothing in what was said of each; `progress` as in `forecasts_at_pour`.
+    """
     chosen = [
         each
         for each in forecasts.poured.values()
@@ -70,52 +79,8 @@ def backtest_runs(forecasts: LabForecasts, *, slab: str | None = None, body: str
         and (slab is None or each.run.slab == slab)
         and (body is None or (each.body is not None and each.body.body == body))
     ]
-    chosen = sorted(chosen, key=lambda each: each.run.started_at)[-MOST_RUNS:]
-    size = max(math.ceil(len(chosen) / REFITS), 1)
-    return [
-        run for start in range(0, len(chosen), size) for run in _backtest_block(forecasts, chosen[start : start + size])
-    ]
-
-
-def forecasts_at_pour(
-    forecasts: LabForecasts, progress: Callable[[int, int], None] | None = None
-) -> dict[str, Forecast]:
-    """What was said of every run when it was poured, by code: by a fit to what had been lifted by then, its own touches
-    and later ones left out. `progress` is told how many of how many refits are done."""
-    blocks = _blocks_by_lifts(forecasts)
-    said: dict[str, Forecast] = {}
-    for number, block in enumerate(blocks, 1):
-        said |= _block_forecasts(forecasts, block)
-        if progress is not None:
-            progress(number, len(blocks))
-    return said
-
-
-def _blocks_by_lifts(forecasts: LabForecasts) -> list[list[PouredLayer]]:
-    """All runs in order of their pour, a new block wherever a layer was lifted between two pours; neighbours put
-    together where that would be too many."""
-    ordered = sorted(forecasts.poured.values(), key=lambda each: (each.run.started_at, each.run.run))
-    lifts = sorted(each.run.ended_at for each in ordered if each.run.ended_at is not None)
-    by_lifts = groupby(ordered, lambda each: bisect_right(lifts, each.run.started_at))
-    blocks = [list(block) for _, block in by_lifts]
-    most = max(_RUNS_REFITTED // max(len(ordered), 1), REFITS)
-    size = math.ceil(len(blocks) / most)
-    return [
-        [each for block in blocks[start : start + size] for each in block] for start in range(0, len(blocks), size or 1)
-    ]
-
-
-def _says_time(each: PouredLayer) -> bool:
-    """Whether it was lifted, and what touching it left says something of time."""
-    time = each.time
-    return (
-        not each.lies_there and time is not None and time.modelled and (time.low_min > 0 or time.high_min is not None)
-    )
-
-
-def _backtest_block(forecasts: LabForecasts, runs: Sequence[PouredLayer]) -> list[BacktestedRun]:
-    """Runs that follow each other, by one fit to what was lifted before the first of them was poured."""
-    said = _block_forecasts(forecasts, runs)
+    chosen = sorted(chosen, key=_pour_order)[-MOST_RUNS:]
+    said = forecasts_at_pour(forecasts, [each.run.run for each in chosen], progress)
     return [
         BacktestedRun(
             run=each.run.run,
@@ -125,18 +90,81 @@ def _backtest_block(forecasts: LabForecasts, runs: Sequence[PouredLayer]) -> lis
             forecast=said[each.run.run],
             time=each.time,
         )
-        for each in runs
+        for each in chosen
         if each.time is not None
     ]
 
 
-def _block_forecasts(forecasts: LabForecasts, runs: Sequence[PouredLayer]) -> dict[str, Forecast]:
-    """Forecasts of runs that follow each other, by what was lifted before the first of them was poured."""
-    begun = runs[0].run.started_at
-    known = {code: each for code, each in forecasts.poured.items() if each.run.ended_at and each.run.ended_at <= begun}
-    fitted = forecasts.with_runs(known).fitted
-    then = forecasts.with_runs({each.run.run: _while_open(each, 0) for each in runs}, fitted)
-    return {each.run.run: then.forecast_run(each.run.run) for each in runs}
+def forecasts_at_pour(
+    forecasts: LabForecasts, runs: Iterable[str], progress: Callable[[int, int], None] | None = None
+) -> dict[str, Forecast]:
+    """What was said of each of these runs when it was poured, by code: by a fit to what the lab had lifted by then, on
+    whatever slab; its own touches and later ones left out.
+
+    A fit is made only before runs that are asked for. `progress` is told how many of how many are done.
+    """
+    past = _PastFits(forecasts)
+    ordered = sorted((forecasts.poured[code] for code in runs), key=_pour_order)
+    blocks = [list(block) for _, block in groupby(ordered, lambda each: past.lifts_fitted(each.run.started_at))]
+    said: dict[str, Forecast] = {}
+    for number, block in enumerate(blocks, 1):
+        fitted = past.fit_at(block[0].run.started_at)
+        then = forecasts.with_runs({each.run.run: _while_open(each, 0) for each in block}, fitted)
+        said |= {each.run.run: then.forecast_run(each.run.run) for each in block}
+        if progress is not None:
+            progress(number, len(blocks))
+    return said
+
+
+class _PastFits:
+    """The lab's fit as it stood at any moment: made anew after lifts, in a large lab after several."""
+
+    def __init__(self, forecasts: LabForecasts) -> None:
+        self._forecasts = forecasts
+        ended = [(each.run.ended_at, code) for code, each in forecasts.poured.items() if each.run.ended_at is not None]
+        self._lifted = sorted(ended)
+        self._refits = [0]
+        while (last := self._refits[-1]) < len(ended):
+            self._refits.append(last + lifts_to_next_refit(last))
+        self._last: tuple[int, LabFit] | None = None
+
+    def lifts_fitted(self, moment: datetime) -> int:
+        """How many of the lab's lifts the fit of a moment knows, the earliest."""
+        lifts = bisect_right(self._lifted, moment, key=lambda each: each[0])
+        return self._refits[bisect_right(self._refits, lifts) - 1]
+
+    def fit_at(self, moment: datetime) -> LabFit:
+        """The fit of a moment; the last one is kept."""
+        count = self.lifts_fitted(moment)
+        if self._last is None or self._last[0] != count:
+            known = {code: self._forecasts.poured[code] for _, code in self._lifted[:count]}
+            self._last = count, self._forecasts.with_runs(known).fitted
+        return self._last[1]
+
+
+def lifts_to_next_refit(lifts: int) -> int:
+    """Lifts after which a fit that knows so many is made anew.
+
+    One to 200 lifts, eight at 400, a sixth from 3 333: else the work would grow with the square of the record. It
+    follows from what came before alone: neither the runs that are asked for nor later ones change what was said of a
+    run.
+
+    >>> [lifts_to_next_refit(lifts) for lifts in (0, 199, 200, 400, 2000, 6000)]
+    [1, 1, 2, 8, 200, 1000]
+    """
+    return max(min(lifts**2 // _RUNS_REFITTED, lifts // _PARTS_GROWN), 1)
+
+
+def _pour_order(each: PouredLayer) -> tuple[datetime, str]:
+    return each.run.started_at, each.run.run
+
+
+def _says_time(each: PouredLayer) -> bool:
+    """Whether it was lifted, and what touching it left says something of time."""
+    time = each.time
+    return (
+        not each.lies_there and time is not None and time.modelled and (time.low_min > 0 or time.high_min is not None)
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,18 +184,20 @@ class ForecastStep:
 def forecast_steps(forecasts: LabForecasts, code: str) -> list[ForecastStep]:
     """How each touch moved the forecast of a run, up to the first that found it workable.
 
-    The fit is the lab's present one, without this run itself.
+    Each is by the fit of its moment, without this run; the first is what `forecasts_at_pour` says, the last of a layer
+    that still lies there is by the present fit, as on the bench.
     """
     poured = forecasts.poured[code]
-    fitted = forecasts.fitted
-    if not poured.lies_there:
-        fitted = forecasts.with_runs({name: each for name, each in forecasts.poured.items() if name != code}).fitted
+    past = _PastFits(forecasts.with_runs({name: each for name, each in forecasts.poured.items() if name != code}))
     steps = []
     for count in range(len(poured.checks) + 1):
         if any(check.feel in WORKABLE_OR_STIFF for check in poured.checks[:count]):
             break
+        check = poured.checks[count - 1] if count else None
+        said_now = check is not None and poured.lies_there and count == len(poured.checks)
+        fitted = forecasts.fitted if said_now else past.fit_at(check.at if check else poured.run.started_at)
         then = forecasts.with_runs({code: _while_open(poured, count)}, fitted)
-        steps.append(ForecastStep(poured.checks[count - 1] if count else None, then.forecast_run(code)))
+        steps.append(ForecastStep(check, then.forecast_run(code)))
     return steps
 
 

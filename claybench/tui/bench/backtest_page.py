@@ -11,7 +11,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from claybench import ask, figure
-from claybench.errors import BadInput
+from claybench.errors import BadInput, Refused
 from claybench.quantity.shown import capitalize_first
 from claybench.tui.charts.chart_view import ChartView
 from claybench.tui.display_text import duration_range_text, duration_text
@@ -47,6 +47,7 @@ class BacktestPlace(ListPlace["Backtest", str]):
         self.tab = tab
         super().__init__()
         self._slab, self._body = slab, body
+        self._refits: tuple[int, int] | None = None
 
     def compose_content(self) -> Iterable[Widget]:
         yield Static("What was forecast, and what came", id="heading", classes="heading", markup=False)
@@ -55,7 +56,21 @@ class BacktestPlace(ListPlace["Backtest", str]):
             yield TableView(_COLUMNS, id="runs", empty="No run was touched before and after it became workable yet.")
 
     async def fetch_answer(self) -> Backtest:
-        return await self.notebook.consult(ask.backtest.backtest, slab=self._slab, body=self._body)
+        question = ask.backtest.backtest
+        return await self.notebook.consult(question, slab=self._slab, body=self._body, progress=self._count_refits)
+
+    def _count_refits(self, done: int, total: int) -> None:
+        """How far it has come; stops the work, in its thread, once nobody waits for it."""
+        self._refits = done, total
+        if not self.is_attached:
+            raise Refused("Nobody waits for these forecasts any more.")
+
+    def tick(self, now: datetime) -> None:
+        super().tick(now)
+        if self.answer is None and self._refits is not None:
+            done, total = self._refits
+            said = f"Working out what was forecast at each pour: {done} of {total} refits …"
+            self.query_one("#heading", Static).update(said)
 
     def show_answer(self, answer: Backtest) -> None:
         zone = answer.at.tzinfo
