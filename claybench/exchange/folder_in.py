@@ -14,7 +14,7 @@ from claybench.acts.import_notes import notes_on_layers, notes_on_rows
 from claybench.errors import BadInput, Fault, FaultyFolder
 from claybench.exchange.cells import format_value
 from claybench.exchange.folder_read import Folder, read_folder
-from claybench.exchange.no_collection import collection_put_off
+from claybench.exchange.garbage import old_values_left_alone
 from claybench.exchange.rows_read import Folds, RowRead, RowsRead, key_of, keys_of
 from claybench.quantity.setting import check_setting
 from claybench.record.act import Writer
@@ -52,7 +52,7 @@ class ImportReport:
 
 def import_folder(lab: Lab, path: str | Path, *, update: bool = False, who: str | None = None) -> ImportReport:
     """Import a lab folder; `FaultyFolder` lists every fault, and then nothing was written."""
-    with collection_put_off():
+    with old_values_left_alone():
         folder = read_folder(path)
         return take_in(lab, folder, f"Imported {folder.path.name}", update=update, who=who)
 

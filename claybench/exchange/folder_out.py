@@ -11,7 +11,7 @@ from typing import Any, TextIO
 
 from claybench.errors import BadInput, CannotOpen
 from claybench.exchange.cells import format_value
-from claybench.exchange.no_collection import collection_put_off
+from claybench.exchange.garbage import old_values_left_alone
 from claybench.record.lab import Lab
 from claybench.record.read import Reader
 from claybench.terms import FORMAT, SETTINGS, TABLES, Column, Setting, Table
@@ -36,7 +36,7 @@ def export_folder(lab: Lab, path: str | Path) -> list[Path]:
     except OSError as error:
         raise CannotOpen(f"{target} cannot be made: {error.strerror}.", "Choose another place.") from error
     try:
-        with lab.reading() as record, collection_put_off():
+        with lab.reading() as record, old_values_left_alone():
             for table in TABLES.values():
                 with (building / f"{table.name}.csv").open("w", encoding="utf-8", newline="") as stream:
                     write_rows(stream, _rows(record, table))

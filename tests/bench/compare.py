@@ -48,9 +48,11 @@ def made_up(path: Path, *, bodies: int = 200, batches: int = 10_000, pieces: int
         level = chance.gauss(0, 0.3)
         for _ in range(pieces):
             number = len(formed) + 1
-            dry, burnt = 94 + level + chance.gauss(0, 0.2), 88 + level + chance.gauss(0, 0.3)
-            formed.append((f"P{number}", f"p{number}", batch + 1, 100.0, 70.0 + chance.random(), "oven", dry, 56.0))
-            soaked = 53.0 + chance.random()
+            dry, burnt = (round(size + level + chance.gauss(0, 0.25), 2) for size in (94, 88))
+            formed.append(
+                (f"P{number}", f"p{number}", batch + 1, 100.0, round(70.0 + chance.random(), 2), "oven", dry, 56.0)
+            )
+            soaked = round(53.0 + chance.random(), 2)
             fired.append((number, batch // bodies % firings + 1, burnt, 52.0, soaked, 32.0, "boil"))
     _insert(lab, "pieces", "piece, piece_fold, batch_id, plastic_mm, plastic_g, dry_how, dry_mm, dry_g", formed, act)
     _insert(lab, "fired", "piece_id, firing_id, fired_mm, fired_g, soaked_g, suspended_g, soak_method", fired, act)

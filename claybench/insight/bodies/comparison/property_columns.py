@@ -229,7 +229,7 @@ def from_lists(
         piece={name: np.array(column, dtype=float) for name, column in piece.items()},
         of=np.array(of, dtype=np.int64),
         firing=np.array(firing, dtype=np.int64),
-        soaked=np.array([SOAKING.number(*each) for each in soaked], dtype=np.int64),
+        soaked=_soaked(soaked),
         fired={name: np.array(column, dtype=float) for name, column in fired.items()},
     )
     steps = card_steps(columns.piece, columns.fired, columns.batch, days)
@@ -322,6 +322,11 @@ def places(ids: Sequence[int], wanted: Sequence[int]) -> Ints:
     [2, 0]
     """
     return np.searchsorted(np.array(ids, dtype=np.int64), np.array(wanted, dtype=np.int64))
+
+
+def _soaked(ways: Sequence[tuple[str | None, float | None]]) -> Ints:
+    number = {way: SOAKING.number(*way) for way in set(ways)}
+    return np.array(list(map(number.__getitem__, ways)), dtype=np.int64)
 
 
 def _places(words: Sequence[str | None], known: tuple[str, ...]) -> Ints:

@@ -127,9 +127,10 @@ def put_stated(
 
 def numbered_days(days: Sequence[date | str | None]) -> Ints:
     """Days by their order; -1 where nobody knows."""
-    texts = [_day_text(day) for day in days]
-    place = {text: at for at, text in enumerate(sorted(set(texts) - {""}))} | {"": -1}
-    return np.array([place[text] for text in texts], dtype=np.int64)
+    texts = {day: _day_text(day) for day in set(days)}
+    place = {text: at for at, text in enumerate(sorted(set(texts.values()) - {""}))} | {"": -1}
+    number = {day: place[text] for day, text in texts.items()}
+    return np.array(list(map(number.__getitem__, days)), dtype=np.int64)
 
 
 def _are_set(lengths: Floats, batch: Ints) -> Bools:
