@@ -281,7 +281,7 @@ def test_an_unusual_dose_is_asked_about(run: Run, path: Path, typed: str, said: 
     code, answer, err = run(*ask)
     assert code == 0 and any(said in question for question in answer["questions"]) and said in err
     code, answer, err = run(*ask, "--record", "B-1")
-    assert (code, answer) == (7, None) and said in err
+    assert code == 7 and any(said in question["text"] for question in answer["asked"]) and said in err
     assert run(*ask, "--record", "B-1", "--anyway")[0] == 0  # so nothing was written before
 
 
