@@ -137,7 +137,9 @@ def firing_label_names(materials: Mapping[str, MaterialCare]) -> tuple[str, ...]
     ('dusty', 'lead', 'sulphur dioxide', 'something that nobody knows')
     """
     named = _identified(materials)
-    said = [LEAVING[key].what for key in _leaving_sources(materials, named)]
+    leaving = _leaving_sources(materials, named)
+    # what leaves clays is a list of its own, too long for such a label
+    said = ["gases of clay" if key == "clay_gases" else LEAVING[key].what for key in leaving]
     unnamed = ["something that nobody knows"] if any(_unnamed(materials, named)) else []
     return tuple(dict.fromkeys((*_own_texts(materials), *said, *unnamed)))
 

@@ -296,7 +296,7 @@ def _care_lines(thing: LabelContent, size: float, room: float, box: _Box) -> lis
     above = (room_needed(scan_text(thing.kind, thing.code)) + 0.8) * MM
     most = max(1, int(min(high / 3, high - above) / (size * 1.2)))
     whole = wrap_text(f"! {'; '.join(thing.cautions)}", measure, room)
-    do = "from the kiln: air the room" if thing.kind is Firing else "no dust"
+    do = "air the kiln's room" if thing.kind is Firing else "no dust"
     short = wrap_text(f"! {', '.join(thing.hazards)}: {do}; read the safety data sheets", measure, room)
     return clip_lines(whole if len(whole) <= most else short, most, measure, room)
 

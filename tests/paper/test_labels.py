@@ -12,8 +12,9 @@ from claybench.errors import BadInput, CannotOpen, ClaybenchError, NotFound, Out
 from claybench.paper.labels import LabelGrid, LabelSheets, write_labels
 from claybench.paper.page import MM
 from claybench.record.lab import Lab
-from claybench.terms import Body, Piece, Slab
-from claybench.work.recipes import add_body
+from claybench.terms import Batch, Body, Firing, Piece, Slab
+from claybench.work.pieces import add_firing, form_pieces
+from claybench.work.recipes import add_body, mix_batch
 from claybench.work.slabs import cast_slab
 from tests.paper.odd import odd_names
 from tests.paper.reading import LONG, NASTY, PAPERS, flat, printed_codes, said_by, scanned, sizes_of, text_of
@@ -165,6 +166,13 @@ def test_a_small_label_names_every_hazard_rather_than_tell_of_some(lab: Lab, tmp
     add_body(lab, Body(body="B1"), recipe)
     write_labels(read_labels(lab, ["B1"]), tmp_path / "x.pdf")
     assert flat("! lead, barium, copper, fluoride, fine silica: no dust") in flat(text_of(tmp_path / "x.pdf"))
+    # of a firing it is what leaves the kiln
+    mix_batch(lab, Batch(batch="B1-1", body="B1", made="slip", mixed_at=lab.now(), dry_mass_g=100.0))
+    form_pieces(lab, [Piece(piece="T1", batch="B1-1", shape="bar", formed_at=lab.now())])
+    add_firing(lab, Firing(firing="F1", fired_on=lab.now().date()), ["T1"])
+    write_labels(read_labels(lab, ["F1"]), tmp_path / "x.pdf")
+    text = flat(text_of(tmp_path / "x.pdf"))
+    assert flat("! lead, copper, hydrogen fluoride, carbon dioxide, gases of clay: air the kiln's room") in text
 
 
 def test_the_same_sheet_is_the_same_bytes(sample_lab: Lab, tmp_path: Path) -> None:
