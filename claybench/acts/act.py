@@ -97,6 +97,8 @@ class Act:
     """The same where it follows from what is typed; empty for none."""
     concerns: Concerning = _no_materials
     """The materials that it works on and that are not typed, with what the lab says of them."""
+    concerned_by: tuple[str, ...] = ()
+    """The fields that say what it works on: where they change, it concerns other materials."""
     note: str = ""
     first: str = ""
     """The field a form starts in; the first empty one where none is named."""

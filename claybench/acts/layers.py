@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING
 
@@ -10,6 +10,7 @@ from claybench import ask, insight, work
 from claybench.acts.act import Act, FieldOffer, Offers, Values
 from claybench.acts.field import ActField
 from claybench.errors import Question
+from claybench.mix.material_cautions import MaterialCare
 from claybench.quantity.shown import plain, show
 from claybench.terms import Check, Run
 
@@ -67,6 +68,12 @@ def _pour(lab: Lab, values: Values, answered: Sequence[Question]) -> str:
     return run.run
 
 
+def _pour_care(lab: Lab, values: Values) -> Mapping[str, MaterialCare]:
+    """The materials of the batch; of a new one, those of its body."""
+    held = ask.material_care.batch_care(lab, str(values.get("batch") or ""))
+    return held or ask.material_care.body_care(lab, str(values.get("body") or ""))
+
+
 POUR = Act(
     name="pour",
     title="Pour slip on a slab",
@@ -102,6 +109,8 @@ POUR = Act(
     questions=_pour_questions,
     do=_pour,
     care="pour_slip",
+    concerns=_pour_care,
+    concerned_by=("batch", "body"),
     note="Pour first: what you leave empty can be filled in later.",
 )
 
@@ -188,5 +197,6 @@ LIFT = Act(
     questions=_lift_questions,
     do=_lift,
     care="lift",
+    concerns=lambda lab, values: ask.material_care.run_care(lab, str(values.get("run") or "")),
     first="clay_off_g",
 )

@@ -80,6 +80,13 @@ def _form_pieces(lab: Lab, values: Values, _answered: Sequence[Question]) -> str
     return ", ".join(chosen)
 
 
+def _form_care(lab: Lab, values: Values) -> Mapping[str, MaterialCare]:
+    """The materials of the batch, named or the run's."""
+    if values.get("batch"):
+        return ask.material_care.batch_care(lab, str(values["batch"]))
+    return ask.material_care.run_care(lab, str(values.get("run") or ""))
+
+
 FORM = Act(
     name="form",
     title="Form test pieces",
@@ -100,6 +107,9 @@ FORM = Act(
     offers=_form_offers,
     questions=_form_questions,
     do=_form_pieces,
+    care="form_pieces",
+    concerns=_form_care,
+    concerned_by=("batch", "run"),
     note="Codes hold no symbol that can be taken for another, either way up.",
 )
 
@@ -327,5 +337,6 @@ FIRE = Act(
     questions=_fire_questions,
     do=_fire,
     care="fire",
+    concerned_by=("pieces", "firing"),
     concerns=_fire_care,
 )

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
-from claybench import insight, work
+from claybench import ask, insight, work
 from claybench.acts.act import Act, Values
 from claybench.acts.field import ActField, text_as_typed
 from claybench.errors import BadInput, Question
 from claybench.measure.plasticity import FALL_CONES, parse_cone
+from claybench.mix.material_cautions import MaterialCare
 from claybench.quantity.shown import show
 from claybench.terms import TABLE_OF, Column, Measurement
 
@@ -98,6 +99,11 @@ def point_fields(what: str) -> tuple[ActField, ...]:
     )
 
 
+def _point_care(lab: Lab, values: Values) -> Mapping[str, MaterialCare]:
+    """The materials of the batch, which is kneaded and rolled by hand."""
+    return ask.material_care.batch_care(lab, str(values.get("batch") or ""))
+
+
 def point_act(what: str) -> Act:
     """The act of adding a point of one kind."""
 
@@ -112,6 +118,9 @@ def point_act(what: str) -> Act:
         fields=point_fields(what),
         questions=_questions,
         do=do,
+        care="plasticity_point",
+        concerns=_point_care,
+        concerned_by=("batch",),
         note=POINTS[what].guide,
     )
 

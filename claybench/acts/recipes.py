@@ -210,6 +210,7 @@ BATCH = Act(
     do=_mix_batch,
     care="weigh_dry",
     concerns=_body_care,
+    concerned_by=("body",),
 )
 
 

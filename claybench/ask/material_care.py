@@ -9,7 +9,7 @@ from claybench.insight.batch_contents import batch_materials
 from claybench.insight.sizing.shelf import MaterialShelf
 from claybench.mix.material_cautions import MaterialCare
 from claybench.record.lab import Lab
-from claybench.terms import Batch, BatchEvent, BatchLine, BodyLine, Fired, Lot, Material, Piece
+from claybench.terms import Batch, BatchEvent, BatchLine, BodyLine, Fired, Lot, Material, Piece, Run
 
 BATCH_TABLES = (Batch, BatchLine, BatchEvent, BodyLine, Lot)
 """What a snapshot holds that the materials of a batch are known from."""
@@ -36,6 +36,22 @@ def body_care(lab: Lab, body: str) -> dict[str, MaterialCare]:
     """What the lab says of the materials of a body; nothing where there is none of this code."""
     snapshot = take_snapshot(lab, Material, BodyLine)
     return care_in(snapshot, _of_body(snapshot, body))
+
+
+def batch_care(lab: Lab, batch: str) -> dict[str, MaterialCare]:
+    """What the lab says of the materials of a batch; nothing where there is none of this code."""
+    snapshot = take_snapshot(
+        lab, Material, *BATCH_TABLES, where={kind: {"batch": batch} for kind in (Batch, BatchLine, BatchEvent)}
+    )
+    row = snapshot.find_row(Batch, batch)
+    return {} if row is None else care_in(snapshot, materials_of(snapshot, row))
+
+
+def run_care(lab: Lab, run: str) -> dict[str, MaterialCare]:
+    """What the lab says of the materials of a run's batch; nothing where there is none of this code."""
+    with lab.reading() as record:
+        row = record.find(Run, run)
+    return {} if row is None else batch_care(lab, row.batch)
 
 
 def kiln_care(lab: Lab, pieces: Iterable[str], firing: str = "") -> dict[str, MaterialCare]:

@@ -29,6 +29,7 @@ from claybench.mix.material_cautions import (
     MaterialCare,
     firing_cautions,
     handling_cautions,
+    wet_cautions,
 )
 from claybench.quantity.shown import show
 
@@ -134,19 +135,24 @@ ACTS: dict[str, tuple[Caution, ...]] = {
     "weigh_dry": (_DUST, _INTO_WATER, _WET_CLEAN),
     "mix_slip": (_POWER, _DRAIN, _WET_CLEAN),
     "pour_slip": (_SCRAP, _TWO),
+    "form_pieces": (),
+    "plasticity_point": (),
     "boil": (_SCALD, _BOIL_DRY, _REFIRE),
     "fire": (_VENT, _CARBON_MONOXIDE, _BURST, _REFIRE, _LOOK, _HOT, _GRIND, _LEACH),
 }
-"""Cautions by act."""
+"""Cautions by act; with none of its own, an act has those of its materials."""
+_WET_ACTS = ("pour_slip", "lift", "form_pieces", "plasticity_point")
+"""Acts on slip or plastic clay, taken in the hand and raising no dust."""
 
 
 def cautions_for(act: str, materials: Mapping[str, MaterialCare] | None = None) -> tuple[Caution, ...]:
-    """Cautions for an act and for the materials in it, the deferring sentence last.
+    """Cautions for an act and for the materials in it, the deferring sentence last; none where there is nothing to say.
 
     What the lab says of a material comes first and stays; what is known of the substances in it stands beside, as the
     lab may have written less. In a kiln it is what leaves them.
     """
     if act not in ACTS:
         raise BadInput(f"No cautions are kept for {act!r}.", f"Known: {', '.join(ACTS)}.", field="act")
-    of_materials = firing_cautions if act == "fire" else handling_cautions
-    return (*ACTS[act], *of_materials(materials or {}), DEFER)
+    of_materials = firing_cautions if act == "fire" else wet_cautions if act in _WET_ACTS else handling_cautions
+    said = (*ACTS[act], *of_materials(materials or {}))
+    return (*said, DEFER) if said else ()

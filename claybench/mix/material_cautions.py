@@ -65,6 +65,16 @@ def handling_cautions(materials: Mapping[str, MaterialCare]) -> tuple[Caution, .
     return (*_own(materials), *_known(named), *_silica(materials, named), *_unnamed(materials, named))
 
 
+def wet_cautions(materials: Mapping[str, MaterialCare]) -> tuple[Caution, ...]:
+    """Cautions of materials in slip or plastic clay, which raises no dust: those of hands and skin stay.
+
+    >>> [caution.key for caution in wet_cautions({"flint": MaterialCare(caution="sharp"), "litharge": MaterialCare()})]
+    ['own:flint', 'lead']
+    """
+    named = _identified(materials)
+    return (*_own(materials), *_known(named), *_unnamed(materials, named))
+
+
 def firing_cautions(materials: Mapping[str, MaterialCare]) -> tuple[Caution, ...]:
     """Cautions of materials in a kiln: the lab's own, and what leaves them.
 

@@ -13,8 +13,10 @@ import pytest
 
 from claybench.acts.act import Act, act_cautions, act_form_cautions, perform, understand_fields
 from claybench.acts.from_plan import make_act
+from claybench.acts.layers import LIFT, POUR
 from claybench.acts.material_naming import answer_questions
-from claybench.acts.pieces import FIRE, MEASURE, READING
+from claybench.acts.pieces import FIRE, FORM, MEASURE, READING
+from claybench.acts.plasticity_points import POINT
 from claybench.acts.recipes import BATCH, BATCH_EVENT, BODY, LOT, MATERIAL, RECIPE
 from claybench.acts.weighing_out import WEIGH_IN
 from claybench.ask.batches import batch_page
@@ -28,9 +30,11 @@ from claybench.insight.plan.next_set.making import BodyOffer
 from claybench.insight.plan.next_set.next_set import NextSet
 from claybench.record.lab import Lab
 from claybench.record.opening import create_lab, open_lab
-from claybench.terms import Batch, Body, Material, Piece
+from claybench.terms import Batch, Body, Material, Piece, Run, Slab
 from claybench.work import pieces, recipes
 from claybench.work.any_row import correct_row, redo_last, undo_last
+from claybench.work.runs import start_run
+from claybench.work.slabs import enter_slab
 from tests.cli.conftest import Command
 from tests.conftest import Ticking
 
@@ -129,6 +133,23 @@ def test_every_place_that_names_a_material_says_it(lab: Lab, ticking: Ticking) -
     assert "fine silica" in places[0]
     do(lab, FIRE, anyway=True, firing="F-1", pieces="T1")
     assert [said.split()[0] for said in read_labels(lab, ["firing/F-1"])[0].cautions] == ["sulphur", "steam,"]
+
+
+def test_slip_and_clay_in_the_hand_say_what_is_in_the_batch(lab: Lab, ticking: Ticking) -> None:
+    recipes.add_body(lab, Body(body="B1"), [("kaolin", 60.0), ("litharge", 40.0)])
+    recipes.add_body(lab, Body(body="B2"), [("kaolin", 60.0), ("flint", 40.0)])
+    for body in ("B1", "B2"):
+        recipes.mix_batch(lab, Batch(batch=f"{body}-1", body=body, made="slip", mixed_at=ticking.time))
+    recipes.add_material(lab, Material(material="witherite", caution="keep it wet"))
+    do(lab, BATCH_EVENT, anyway=True, batch="B1-1", event="addition", material="witherite", mass_g="5 g")
+    enter_slab(lab, Slab(slab="P1", length_mm=500.0, width_mm=400.0, thickness_mm=45.0), at=ticking.time)
+    start_run(lab, Run(run="D1", batch="B1-1", slab="P1", started_at=ticking.time))
+    in_hand = ["own:witherite", "lead", "barium", "defer"]  # slip and wet clay raise no dust of silica
+    assert keys(lab, POINT, batch="b1-1", what="plastic_thread") == in_hand
+    assert keys(lab, FORM, batch="B1-1") == keys(lab, FORM, run="d1") == in_hand
+    assert keys(lab, POUR, batch="B1-1", slab="P1")[2:] == keys(lab, LIFT, run="D1")[1:] == in_hand
+    assert "lead" in keys(lab, POUR, batch="new", body="b1")  # a batch that is made on the way
+    assert not keys(lab, FORM, batch="B2-1") and not keys(lab, POINT, batch="none", what="coil_bend")
 
 
 def test_a_batch_half_weighed_out_holds_the_rest_of_its_recipe(lab: Lab, ticking: Ticking) -> None:

@@ -16,7 +16,7 @@ from claybench.mix.pour_steps import POUR_STEPS
 
 @pytest.mark.parametrize("act", ACTS)
 def test_every_act_is_cautioned_with_an_origin_and_defers(act: str) -> None:
-    found = cautions_for(act)
+    found = cautions_for(act, {"litharge": MaterialCare()})
     assert found[-1] == DEFER and "local codes and qualified people" in DEFER.text
     assert len({caution.key for caution in found}) == len(found) > 1
     for caution in found:

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from claybench.acts.pieces import FORM
 from claybench.acts.slabs import event_act
 from claybench.exchange.files import state_folder
 from claybench.facts.fact import Origin
@@ -13,11 +14,11 @@ from claybench.mix.cautions import ACTS, DEFER, cautions_for
 from claybench.mix.folded_cautions import caution_heading, folded_line
 from claybench.mix.material_cautions import Caution, MaterialCare
 from claybench.record.opening import open_lab
-from claybench.terms import Body, Lot, Material, Slab
+from claybench.terms import Batch, Body, Lot, Material, Slab
 from claybench.tui.forms.act_form import ask_act
 from claybench.tui.forms.pieces import ask_measuring_hand
 from claybench.tui.seen_cautions import SeenCautions
-from claybench.work.recipes import add_body, add_lot, add_material
+from claybench.work.recipes import add_body, add_lot, add_material, mix_batch
 from claybench.work.slabs import enter_slab
 from tests.tui.driver import Driver, opened
 
@@ -85,6 +86,9 @@ async def test_they_fold_once_the_act_was_done_and_a_key_shows_them(lab_path: Pa
     add_material(lab, Material(material="kaolin", kind="clay", caution="dusty [/b]"))
     add_lot(lab, Lot(lot="K-1", material="kaolin"))
     add_body(lab, Body(body="W-01", family="white"), [("kaolin", 60.0), ("quartz", 40.0), ("soda ash", 1.0)])
+    add_body(lab, Body(body="L"), [("kaolin", 90.0), ("litharge", 10.0)])
+    for batch, body in (("W-01-1", "W-01"), ("L-1", "L")):
+        mix_batch(lab, Batch(batch=batch, body=body, made="slip", mixed_at=lab.now()))
     enter_slab(lab, Slab(slab="P1", length_mm=500.0, width_mm=400.0, thickness_mm=45.0), at=lab.now())
     lab.close()
     usual = "! Cautions: dust, clay into water, cleaning up wet"
@@ -132,3 +136,11 @@ async def test_they_fold_once_the_act_was_done_and_a_key_shows_them(lab_path: Pa
         assert "Wet-sand only" in screen.said("#cautions"), "Ben has not seen them"
         await screen.press("escape", "f4")
         assert "Nothing that is done here" in in_view(screen)
+
+        await ask_act(screen.app, FORM, {"batch": "W-01-1"})
+        await screen.settle()
+        assert "lead" not in screen.said("#cautions")
+        await screen.fill(batch="L-1")
+        assert "litharge: lead harms" in screen.said("#cautions"), "another batch is named"
+        await screen.fill(batch="W-01-1")
+        assert "lead" not in screen.said("#cautions")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING, Unpack
 
 from claybench.acts.act import act_form_cautions
@@ -10,6 +10,7 @@ from claybench.tui.forms.form import Form, FormOptions
 
 if TYPE_CHECKING:
     from claybench.acts.act import Act, Values
+    from claybench.mix.material_cautions import Caution
     from claybench.tui.notebook import Notebook
 
 Then = Callable[[object], None]
@@ -38,6 +39,14 @@ async def ask_act(
         return await notebook.perform(act, {**values, **settled}, meant=form.meant)
 
     options["note"] = "\n".join(filter(None, (options.get("note"), act.note)))
+
+    async def look_up_cautions(concerned: Values) -> Callable[[Values], Sequence[Caution]]:
+        others = {name: value for name, value in known.items() if name not in asked}
+        return await notebook.consult(act_form_cautions, act, {**others, **concerned})
+
+    asked = [name for name in act.concerned_by if name not in settled and name in act.names]
+    options["concerned_by"], options["look_up_cautions"] = asked, look_up_cautions
+    options["concerned"] = {name: known[name] for name in asked if name in known}
     options["care"] = act.care or act.name
     options["cautions"] = cautions
     options["first"] = options.get("first") or act.first

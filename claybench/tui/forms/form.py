@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Awaitable, Callable, Iterable, Sequence
+from collections.abc import Awaitable, Callable, Iterable, Mapping, Sequence
 from typing import TypedDict, Unpack
 
 from textual.widget import Widget
@@ -40,6 +40,12 @@ class FormOptions(TypedDict, total=False):
     """The act that its cautions belong to."""
     cautions: Cautions
     """What is to be taken care of, by what is typed."""
+    concerned_by: Sequence[str]
+    """The fields that say what the act works on."""
+    concerned: Mapping[str, object]
+    """What of them the cautions are of."""
+    look_up_cautions: Callable[[Values], Awaitable[Cautions]]
+    """The cautions of what else these fields may say."""
     doubts: Doubts
     """What is doubtful in what is typed, field by field."""
     follows: Follows
@@ -68,6 +74,9 @@ class Form(Place):
         self._note = options.get("note", "")
         self._care = options.get("care", "")
         self._cautions = options.get("cautions", _no_cautions)
+        self._concerned_by = options.get("concerned_by", ())
+        self._concerned = options.get("concerned", {})
+        self._look_up_cautions = options.get("look_up_cautions")
         self._first = options.get("first", "")
         self._follows = options.get("follows")
         self._said_follows = False
@@ -149,7 +158,17 @@ class Form(Place):
 
     def _tell_cautions(self) -> None:
         values = {name: each.value for name, each in self.understood().items()}
+        concerned = {name: values[name] for name in self._concerned_by if values.get(name)}
+        if self._look_up_cautions is not None and concerned != self._concerned:
+            self._concerned = concerned
+            self.start_latest(self._learn_cautions, "cautions")
         self.query_one(CautionList).tell(self._care, self._cautions(values))
+
+    async def _learn_cautions(self) -> None:
+        """The cautions of the batch, body or pieces that are named now."""
+        assert self._look_up_cautions is not None
+        self._cautions = await self._look_up_cautions(dict(self._concerned))
+        self._tell_cautions()
 
     def _say_what_follows(self) -> None:
         if self._follows is None:
