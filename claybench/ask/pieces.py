@@ -244,7 +244,7 @@ def batch_plasticity(lab: Lab, code: str, *, as_of: datetime | None = None) -> P
     pieces = [row for row in snapshot.rows(Piece) if row.batch == batch.batch]
     coarse = fillers_of(materials_of(snapshot, batch), snapshot.by_code(Material))
     further = further_readings(snapshot.rows(Measurement), snapshot.rows(Instrument))
-    return PlasticityPage(batch, assess_plasticity(readings, pieces, coarse, further))
+    return PlasticityPage(batch, assess_plasticity(readings, pieces, coarse, further, snapshot.rows(Instrument)))
 
 
 def batches_with_points(lab: Lab, *, as_of: datetime | None = None) -> list[str]:

@@ -10,6 +10,7 @@ import math
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from statistics import NormalDist
 from typing import Literal
 
 from claybench.errors import OutOfRange
@@ -27,6 +28,7 @@ Axis = Literal["semilog", "linear"]
 
 _TOO_FAR = "One point holds for 20 to 30 blows: take two points or more, or try again nearer to 25."
 _LEVEL_95 = 0.975
+_NORMAL_95 = NormalDist().inv_cdf(_LEVEL_95)
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,9 +67,12 @@ class LiquidLimit:
     sd_pct: float | None
     """Standard deviation of the points about the line; None for two."""
     interval: tuple[float, float] | None = None
-    """95 %, by the points' scatter about the line (Student's t); None for two."""
+    """95 %, by the points' scatter about the line (Student's t), and no narrower than the step of the scale leaves it;
+    None for two."""
     error_pct: float | None = None
-    """Standard error, points − 2 degrees of freedom."""
+    """Standard error by the points' scatter, points − 2 degrees of freedom."""
+    rounding_pct: float = 0.0
+    """Standard uncertainty by the step of the weighings alone."""
     beyond: bool = False
     """Whether all points lie on one side, so that the limit lies outside of what was measured."""
     cone: str | None = None
@@ -76,8 +81,23 @@ class LiquidLimit:
     """Whether it was written down which cone it was; where not, the limit holds if it was this one."""
 
 
-def liquid_limit_by_cup(blows: Sequence[float], waters_pct: Sequence[float]) -> LiquidLimit:
+def least_half_width(rounding_pct: float, half_pct: float) -> float:
+    """Half of a 95 % interval, no less than the step of the weighings leaves open.
+
+    Scatter holds rounding, too; but few points may lie on one line by chance, or since all were rounded alike.
+
+    >>> round(least_half_width(0.05, 0.01), 3), least_half_width(0.05, 0.3)
+    (0.098, 0.3)
+    """
+    return max(half_pct, _NORMAL_95 * rounding_pct)
+
+
+def liquid_limit_by_cup(
+    blows: Sequence[float], waters_pct: Sequence[float], roundings_pct: Sequence[float] = ()
+) -> LiquidLimit:
     """Liquid limit by the cup from two points or more, and how well they lie on a line.
+
+    `roundings_pct` is the standard uncertainty of each water by the step of its weighings.
 
     Raises
     ------
@@ -96,13 +116,21 @@ def liquid_limit_by_cup(blows: Sequence[float], waters_pct: Sequence[float]) -> 
             "new points.",
             field="waters_pct",
         )
-    return _limit(line, CUP_BLOWS.value, blows, "cup", "semilog")
+    return _limit(line, CUP_BLOWS.value, blows, roundings_pct, "cup", "semilog")
 
 
 def liquid_limit_by_cone(
-    depths_mm: Sequence[float], waters_pct: Sequence[float], axis: Axis, cone: FallCone, *, known: bool = True
+    depths_mm: Sequence[float],
+    waters_pct: Sequence[float],
+    axis: Axis,
+    cone: FallCone,
+    *,
+    known: bool = True,
+    roundings_pct: Sequence[float] = (),
 ) -> LiquidLimit:
     """Liquid limit by the fall cone from two points or more, with the axis it was drawn on.
+
+    `roundings_pct` is the standard uncertainty of each water by the step of its weighings.
 
     Raises
     ------
@@ -114,22 +142,25 @@ def liquid_limit_by_cone(
     (45.0, 'cone', 'linear', 4, '80 g 30°')
     """
     line = _cone_line(depths_mm, waters_pct, axis)
-    return _limit(line, cone.depth.value, depths_mm, "cone", axis, cone=cone.name, known=known)
+    return _limit(line, cone.depth.value, depths_mm, roundings_pct, "cone", axis, cone=cone.name, known=known)
 
 
 def _limit(
     line: FittedLine,
     at: float,
     measured: Sequence[float],
+    roundings_pct: Sequence[float],
     method: Literal["cup", "cone"],
     axis: Axis,
     *,
     cone: str | None = None,
     known: bool = True,
 ) -> LiquidLimit:
-    x = math.log10(at) if axis == "semilog" else at
+    x, xs = _along(axis, at), [_along(axis, each) for each in measured]
     water, error = line.y_at(x), line.error_at(x)
-    half = None if error is None else student_t(_LEVEL_95, line.points - 2) * error
+    weights = line.weights_at(x, xs)
+    rounding = math.hypot(*(weight * each for weight, each in zip(weights, roundings_pct, strict=False)))
+    half = None if error is None else least_half_width(rounding, student_t(_LEVEL_95, line.points - 2) * error)
     return LiquidLimit(
         water,
         method,
@@ -138,6 +169,7 @@ def _limit(
         line.sd,
         interval=None if half is None else (water - half, water + half),
         error_pct=error,
+        rounding_pct=rounding,
         beyond=not min(measured) <= at <= max(measured),
         cone=cone,
         cone_known=known,
@@ -190,7 +222,7 @@ def liquid_limit_one_point(blows: float, water_pct: float) -> float:
     ),
 )
 def cone_limit(depths_mm: Sequence[float], waters_pct: Sequence[float], axis: Axis, limit_mm: float) -> float:
-    return _cone_line(depths_mm, waters_pct, axis).y_at(math.log10(limit_mm) if axis == "semilog" else limit_mm)
+    return _cone_line(depths_mm, waters_pct, axis).y_at(_along(axis, limit_mm))
 
 
 @formula(
@@ -241,8 +273,12 @@ def _flow_line(at: Sequence[float], waters_pct: Sequence[float], axis: str, fiel
         raise OutOfRange(f"There is no axis {axis!r}.", "Draw it semilog or linear.", field="axis")
     if not all(0 < value < math.inf for value in at):
         raise OutOfRange("Blows and depths of 0 tell nothing.", "They are more than 0.", field=field)
-    xs = [math.log10(value) for value in at] if axis == "semilog" else list(at)
-    return fit_line(xs, [_water(water) for water in waters_pct])
+    return fit_line([_along(axis, value) for value in at], [_water(water) for water in waters_pct])
+
+
+def _along(axis: str, value: float) -> float:
+    """Where blows or a depth lie on an axis."""
+    return math.log10(value) if axis == "semilog" else value
 
 
 def _water(water_pct: float) -> float:

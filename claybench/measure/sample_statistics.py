@@ -52,6 +52,14 @@ class FittedLine:
         """y on the line."""
         return self.intercept + self.slope * x
 
+    def weights_at(self, x: float, xs: Sequence[float]) -> list[float]:
+        """By how much each point's y moves y on the line; they sum to 1. `xs` are those it was fitted to.
+
+        >>> [round(each, 3) for each in fit_line([0.0, 1.0, 2.0], [1.0, 3.0, 5.0]).weights_at(2.0, [0.0, 1.0, 2.0])]
+        [-0.167, 0.333, 0.833]
+        """
+        return [1 / self.points + (x - self.x_mean) * (each - self.x_mean) / self.x_squares for each in xs]
+
     def error_at(self, x: float) -> float | None:
         """Standard error of y on the line, points − 2 degrees of freedom; None for two points."""
         if self.sd is None:

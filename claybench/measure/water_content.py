@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import math
+
 from claybench.facts.fact import derived
 from claybench.facts.formula import Example, Param, formula
+from claybench.measure.reading_steps import rounding_variance
 
 
 @formula(
@@ -17,6 +20,20 @@ from claybench.facts.formula import Example, Param, formula
 )
 def water_of_plasticity(plastic_g: float, dry_g: float) -> float:
     return 100 * (plastic_g - dry_g) / dry_g
+
+
+@formula(
+    "Standard uncertainty of a water content by the step of the scale, both weighings rounded",
+    "u = 100/md · √((1 + (mp/md)²) · δ²/12)",
+    "%",
+    plastic_g=Param("mp", "g", "mass as formed", above=0),
+    dry_g=Param("md", "g", "mass after drying at 110 °C", above=0),
+    step_g=Param("δ", "g", "step of the scale", least=0),
+    sources=derived("First-order propagation of two roundings, each of variance δ²/12, to 100·(mp − md)/md"),
+    examples=Example(137.1, 100, 0.1, gives=0.0490, digits=4),
+)
+def rounding_of_water(plastic_g: float, dry_g: float, step_g: float) -> float:
+    return 100 / dry_g * math.sqrt((1 + (plastic_g / dry_g) ** 2) * rounding_variance(step_g))
 
 
 @formula(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import UTC, datetime, timedelta
+from typing import Any
 
 import numpy as np
 import pytest
@@ -12,10 +13,13 @@ from scipy import stats
 
 from claybench.insight.bodies.liquid_limits import method_words
 from claybench.insight.bodies.plasticity import Plasticity, assess_plasticity, fillers_of, plasticity_reasons
-from claybench.terms import Material, Measurement, Piece
+from claybench.insight.bodies.point_steps import weighing_steps
+from claybench.terms import Instrument, Material, Measurement, Piece
 
 AT = datetime(2026, 3, 1, 9, 0, tzinfo=UTC)
 DRY = 20.0
+FINE = 1e-4
+"""Step of a scale, g, that leaves nothing to speak of."""
 
 
 def reading(number: int, what: str, water_pct: float | None, **read: float | int | str | None) -> Measurement:
@@ -27,9 +31,10 @@ def reading(number: int, what: str, water_pct: float | None, **read: float | int
 
 def by_cup(blows: Sequence[int], waters: Sequence[float], threads: Sequence[float] = ()) -> Plasticity:
     cup = [
-        reading(n, "liquid_cup", water, count=count) for n, (count, water) in enumerate(zip(blows, waters, strict=True))
+        reading(n, "liquid_cup", water, count=count, step=FINE)
+        for n, (count, water) in enumerate(zip(blows, waters, strict=True))
     ]
-    rolled = [reading(50 + n, "plastic_thread", water) for n, water in enumerate(threads)]
+    rolled = [reading(50 + n, "plastic_thread", water, step=FINE) for n, water in enumerate(threads)]
     return assess_plasticity([*cup, *rolled])
 
 
@@ -167,6 +172,58 @@ def test_intervals_of_limit_and_index() -> None:
         assert welch.pvalue == pytest.approx(0.05, rel=1e-9)
     assert found.index_interval is not None
     assert by_cup([15, 38], [39.5, 35.1], threads).index_interval is None
+
+
+def weighed(what: str, wet_g: float, dry_g: float, **read: Any) -> Measurement:
+    return Measurement(batch="B-1", at=AT, what=what, wet_g=wet_g, dry_g=dry_g, **read)
+
+
+def test_no_interval_is_narrower_than_the_step_of_the_scale_leaves_it() -> None:
+    """Waters that lie on a line to the last digit, weighed to 0.1 g in 100 g: numpy's polyfit of 4000 such sets rounded
+    at random tells how far the limit is then off."""
+    blows, exact = np.array([15, 21, 29]), np.array([39.5, 37.8, 36.2])
+    exact = np.polyval(np.polyfit(np.log10(blows), exact, 1), np.log10(blows))
+    rng = np.random.default_rng(1)
+    dry = rng.uniform(95, 105, (4000, 3))
+    dry_read, wet_read = (np.round(each, 1) for each in (dry, dry * (1 + exact / 100)))
+    waters = 100 * (wet_read - dry_read) / dry_read
+    limits = np.array([np.polyval(np.polyfit(np.log10(blows), each, 1), np.log10(25)) for each in waters])
+    truth = np.polyval(np.polyfit(np.log10(blows), exact, 1), np.log10(25))
+    sets = [
+        [weighed("liquid_cup", wet, dry, count=int(n)) for n, wet, dry in zip(blows, *each, strict=True)]
+        for each in zip(wet_read[:300].tolist(), dry_read[:300].tolist(), strict=True)
+    ]
+    found = [assess_plasticity(each).limits[0] for each in sets]
+    told = np.array([each.rounding_pct for each in found])
+    assert told.mean() == pytest.approx(np.std(limits - truth), rel=0.05)
+    held = [low <= truth <= high for low, high in (each.interval or (0.0, 0.0) for each in found)]
+    assert np.mean(held) > 0.95
+    halves = np.array([(each.interval[1] - each.interval[0]) / 2 for each in found if each.interval])
+    assert np.all(halves >= stats.norm.ppf(0.975) * told * (1 - 1e-12)) and len(halves) == len(found)
+    index = assess_plasticity([*sets[0], *(weighed("plastic_thread", 119.0, 100.0) for _ in range(2))])
+    of_threads = np.hypot(1.0, 1.19) * 0.1 / np.sqrt(12) / np.sqrt(2)
+    least = 2 * stats.norm.ppf(0.975) * np.hypot(index.limits[0].rounding_pct, of_threads)
+    low, high = index.index_interval or (0.0, 0.0)
+    assert high - low >= least * (1 - 1e-12)
+
+
+def test_the_step_is_the_points_own_its_scales_or_what_the_digits_tell() -> None:
+    rows = [
+        weighed("liquid_cup", 137.1, 100.0, count=20),
+        weighed("liquid_cup", 27.46, 20.02, count=25, step=0.5),
+        weighed("plastic_thread", 23.8, 20.0, instrument="kitchen"),
+        weighed("plastic_thread", 23.8, 20.0, instrument="gone"),
+        weighed("liquid_cone", 137.1, 100.0, value=19.5, step=0.5, method="80 g 30°"),
+        weighed("liquid_cone", 137.1, 100.0, value=19.5, instrument="cone"),
+    ]
+    instruments = [
+        Instrument(instrument="kitchen", kind="scale", step=0.001, unit="kg"),
+        Instrument(instrument="gone", kind="scale", step=1.0, unit="g", until=AT.date() - timedelta(days=1)),
+        Instrument(instrument="cone", kind="cone", step=0.1),
+    ]
+    assert weighing_steps(rows, instruments) == pytest.approx([0.02, 0.5, 1.0, 0.02, 0.02, 0.02])
+    assert weighing_steps(rows[:1] + rows[2:], ()) == pytest.approx([0.1] * 5)
+    assert weighing_steps([Measurement(batch="B-1", at=AT, what="coil_bend", value=3.0)], ()) == [0.0]
 
 
 def test_grog_is_to_be_sieved_out() -> None:

@@ -35,6 +35,8 @@ class PlasticityPoint:
     """Why it does not count yet, or may be mistaken; empty where it is sound."""
     cone: FallCone | None = None
     """The fall cone it was read with; None where nobody wrote which."""
+    rounding_pct: float = 0.0
+    """Standard uncertainty of its water by the step of the weighings."""
 
 
 def method_words(limit: LiquidLimit) -> str:
@@ -109,7 +111,7 @@ def limits_by_cup(points: Sequence[PlasticityPoint], notes: list[str]) -> list[L
             notes.append("All points have the same blows: each is taken by the one-point rule, and their mean shown.")
         return [LiquidLimit(mean_sd(by_point)[0], "cup", "semilog", 1, None)]
     try:
-        limit = liquid_limit_by_cup(blows, waters)
+        limit = liquid_limit_by_cup(blows, waters, [each.rounding_pct for each in points])
     except OutOfRange as error:
         notes.append(f"{error.reason} {error.remedy}")
         return []
@@ -137,9 +139,12 @@ def _by_cone(points: Sequence[PlasticityPoint], cone: FallCone | None, notes: li
         named = "A cone that nobody named" if cone is None else f"The cone of {cone.name}"
         notes.append(f"{named} needs two depths or more, best on both sides of {at}.")
         return []
+    roundings = [each.rounding_pct for each in points]
     try:
         limits = [
-            liquid_limit_by_cone(depths, waters, axis, one, known=cone is not None) for one in cones for axis in axes
+            liquid_limit_by_cone(depths, waters, axis, one, known=cone is not None, roundings_pct=roundings)
+            for one in cones
+            for axis in axes
         ]
     except OutOfRange as error:
         notes.append(f"{error.reason} {error.remedy}")

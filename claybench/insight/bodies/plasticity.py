@@ -6,7 +6,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from claybench.errors import OutOfRange
 from claybench.facts.piece_testing import LIMITS_SIEVE_MM
@@ -21,12 +21,14 @@ from claybench.insight.bodies.liquid_limits import (
     read_point,
     sound_points,
 )
+from claybench.insight.bodies.point_steps import rounding_of_points
 from claybench.measure.distributions import student_t
 from claybench.measure.piece import measures
 from claybench.measure.plasticity import (
     FALL_CONES,
     LiquidLimit,
     cone_limit,
+    least_half_width,
     liquid_limit,
     liquid_limit_one_point,
     plastic_limit,
@@ -36,7 +38,7 @@ from claybench.measure.properties.built_in import WORKABLE_WATER
 from claybench.measure.sample_statistics import mean_sd
 from claybench.mix.substances import is_grit
 from claybench.quantity.shown import join_words, plain, show
-from claybench.terms import Material, Measurement, Piece
+from claybench.terms import Instrument, Material, Measurement, Piece
 
 KINDS = ("liquid_cup", "liquid_cone", "plastic_thread", "coil_bend")
 """Readings of a batch that speak of its plasticity."""
@@ -84,19 +86,23 @@ def assess_plasticity(
     pieces: Iterable[Piece] = (),
     coarse: Sequence[str] = (),
     further: FurtherReadings | None = None,
+    instruments: Iterable[Instrument] = (),
 ) -> Plasticity:
     """Limits, index and water of plasticity of one batch, as far as its readings go.
 
     `coarse` names its materials that may not pass the sieve of the limits, as `fillers_of` finds them; `further` what
-    was read of its pieces besides their cards.
+    was read of its pieces besides their cards; `instruments` tell the step of the scale.
     """
-    points = tuple(read_point(row) for row in sorted(readings, key=lambda row: row.at) if row.what in KINDS)
+    rows = sorted((row for row in readings if row.what in KINDS), key=lambda row: row.at)
+    roundings = rounding_of_points(rows, instruments)
+    points = tuple(replace(read_point(row), rounding_pct=each) for row, each in zip(rows, roundings, strict=True))
     notes: list[str] = []
     limits = (
         *limits_by_cup(sound_points(points, "liquid_cup"), notes),
         *limits_by_cones(sound_points(points, "liquid_cone"), notes),
     )
-    threads = [point.water_pct for point in sound_points(points, "plastic_thread") if point.water_pct is not None]
+    rolled = sound_points(points, "plastic_thread")
+    threads = [point.water_pct for point in rolled if point.water_pct is not None]
     plastic = spread = index = interval = None
     if threads:
         plastic, (_, spread) = plastic_limit(threads), mean_sd(threads)
@@ -105,7 +111,8 @@ def assess_plasticity(
     if limits and plastic is not None:
         try:
             index = plasticity_index(limits[0].water_pct, plastic)
-            interval = _index_interval(index, limits[0], spread, len(threads))
+            rounding = math.hypot(*(point.rounding_pct for point in rolled)) / len(threads)
+            interval = _index_interval(index, limits[0], spread, len(threads), rounding)
         except OutOfRange:
             notes.append(
                 "The plastic limit lies above the liquid limit: report it as non-plastic, or check the points."
@@ -149,17 +156,18 @@ def fillers_of(names: Iterable[str], materials: Mapping[str, Material]) -> tuple
 
 
 def _index_interval(
-    index: float, limit: LiquidLimit, threads_sd: float | None, threads: int
+    index: float, limit: LiquidLimit, threads_sd: float | None, threads: int, threads_rounding: float
 ) -> tuple[float, float] | None:
-    """By the scatter of both, degrees of freedom by Satterthwaite."""
+    """By the scatter of both, degrees of freedom by Satterthwaite; no narrower than the steps of the weighings."""
     if limit.error_pct is None or threads_sd is None:
         return None
     one, two = limit.error_pct**2, threads_sd**2 / threads
     df_one, df_two = max(limit.points - 2, 1), threads - 1
-    if not one + two > 0:
-        return index, index
-    df = (one + two) ** 2 / (one**2 / df_one + two**2 / df_two)
-    half = student_t(0.975, df) * math.sqrt(one + two)
+    scatter = 0.0
+    if one + two > 0:
+        df = (one + two) ** 2 / (one**2 / df_one + two**2 / df_two)
+        scatter = student_t(0.975, df) * math.sqrt(one + two)
+    half = least_half_width(math.hypot(limit.rounding_pct, threads_rounding), scatter)
     return index - half, index + half
 
 
