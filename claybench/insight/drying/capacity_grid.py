@@ -24,6 +24,9 @@ OWN_SD = OWN_ABSORPTION_SPREAD.value / 100
 SHARED_SD = SHARED_ABSORPTION_SPREAD.value / 100
 """Spread of what all slabs of a lab have in common beyond that: plaster, and the law's constant and limit (1.08 ±
 .05)."""
+_OWN_SPREADS = (0.3, 0.6, 1.0, 1.6)
+_OWN_WEIGHTS = (0.2, 0.3, 0.3, 0.2)
+"""By how much the slabs of one lab may differ, over OWN_SD, and how likely each is; from memory."""
 _WIDEST_Z = 2.4
 """The grid spans so many standard deviations to each side."""
 _CAPACITIES = 9
@@ -48,10 +51,12 @@ class CapacityGrid:
     """ln of its capacity over what its size and mix say, shape (capacities,)."""
     weights: Floats
     """Shape (resistances, capacities); they sum to 1."""
+    own: tuple[float, float] = (0.0, OWN_SD)
+    """Mean and standard deviation of the part of ln capacity that is the slab's own, and not the lab's."""
 
     def at_mean_resistance(self) -> CapacityGrid:
         """The capacities alone, v at its mean."""
-        return CapacityGrid(np.zeros(1), self.log_capacities, self.weights.sum(axis=0, keepdims=True))
+        return CapacityGrid(np.zeros(1), self.log_capacities, self.weights.sum(axis=0, keepdims=True), self.own)
 
     @property
     def mean(self) -> float:
@@ -105,25 +110,50 @@ def _weigh_grids(
     """Each slab's grid, and mean and standard deviation of what they have in common."""
     log_capacities = _grid_steps(_CAPACITIES) * math.hypot(OWN_SD, SHARED_SD)
     resistance_weights = _normal_weights(_grid_steps(_RESISTANCES))
-    common = _grid_steps(_SHARED) * SHARED_SD
-    own = np.exp(-((log_capacities[None, :] - common[:, None]) ** 2) / (2 * OWN_SD**2))
-    own /= own.sum(axis=1, keepdims=True)
+    common, own_sds, prior_weights = _lab_grid()
+    apart = log_capacities[None, :] - common[:, None]
+    own = _prior_of_capacities(apart, own_sds)
     likelihoods = []
     for slab in range(solver.slabs):
         table = _log_likelihoods(solver, posterior, slab, log_capacities, float(log_capacity[slab]))
         likelihoods.append(np.exp(table - table.max()) * resistance_weights[:, None])
     # How well each shared value goes with each slab, and with all of them.
     alone = np.array([np.log(own @ each.sum(axis=0)) for each in likelihoods])
-    together = alone.sum(axis=0) + np.log(_normal_weights(_grid_steps(_SHARED)))
+    together = alone.sum(axis=0) + np.log(prior_weights)
     grids = []
     for slab, likelihood in enumerate(likelihoods):
-        prior = _softmax(together - alone[slab]) @ own
-        weights = _smoothed(likelihood * prior[None, :])
+        joint = _softmax(together - alone[slab])[:, None] * own
+        weights = _smoothed(likelihood * joint.sum(axis=0)[None, :])
         shifts = _grid_steps(_RESISTANCES) * math.sqrt(posterior.slab_variance(slab))
-        grids.append(CapacityGrid(shifts, log_capacities, weights / weights.sum()))
+        grids.append(
+            CapacityGrid(
+                shifts, log_capacities, weights / weights.sum(), _mean_sd(apart, joint * likelihood.sum(axis=0))
+            )
+        )
     shared = _softmax(together)
     mean = float(shared @ common)
     return grids, (mean, math.sqrt(float(shared @ (common - mean) ** 2)))
+
+
+def _lab_grid() -> tuple[Floats, Floats, Floats]:
+    """What a lab's slabs may share and by how much they may differ, every pair of both, and each pair's weight."""
+    common, own_sds = np.meshgrid(_grid_steps(_SHARED) * SHARED_SD, OWN_SD * np.array(_OWN_SPREADS))
+    weights = np.outer(_OWN_WEIGHTS, _normal_weights(_grid_steps(_SHARED)))
+    return common.ravel(), own_sds.ravel(), weights.ravel()
+
+
+def _prior_of_capacities(apart: Floats, own_sds: Floats) -> Floats:
+    """Weights of the capacities for each value of what the slabs share and differ by; each row sums to 1."""
+    weights = np.exp(-((apart / own_sds[:, None]) ** 2) / 2)
+    rows: Floats = weights / weights.sum(axis=1, keepdims=True)
+    return rows
+
+
+def _mean_sd(values: Floats, weights: Floats) -> tuple[float, float]:
+    """Mean and standard deviation of weighted values."""
+    total = float(weights.sum())
+    mean = float((weights * values).sum()) / total
+    return mean, math.sqrt(float((weights * (values - mean) ** 2).sum()) / total)
 
 
 def _log_likelihoods(

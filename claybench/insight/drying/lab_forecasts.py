@@ -17,7 +17,6 @@ from claybench.insight.drying.layer_conditions import LayerConditions, evaporati
 from claybench.insight.drying.poured_layers import PouredLayer
 from claybench.insight.drying.resistance_fit import ResistanceFit
 from claybench.insight.drying.slip_layers import SlipLayer, SlipLayers
-from claybench.insight.slab_water.wetness import CAPACITY_LOG_SD
 from claybench.quantity.shown import percent, show
 from claybench.terms import Body
 
@@ -64,9 +63,8 @@ class LabForecasts:
         What all slabs of the lab have in common is left out: it is the law's constant more than their plaster, by which
         the spread is wider.
         """
-        grid = self.fit.grid_of(self._slabs.surface_name(slab, moment))
-        shared = self.fit.unknown_slab_grid().mean
-        return grid.mean - shared, min(math.hypot(grid.sd, _PLASTER_LOG_SD), CAPACITY_LOG_SD)
+        mean, sd = self.fit.grid_of(self._slabs.surface_name(slab, moment)).own
+        return mean, math.hypot(sd, _PLASTER_LOG_SD)
 
     def with_runs(self, poured: Mapping[str, PouredLayer], fitted: LabFit | None = None) -> LabForecasts:
         """Forecasts as if these were all runs; their fit made anew where none is given."""
