@@ -90,12 +90,14 @@ ASKED: dict[str, tuple[str, ...]] = {
     "looked_over": ("face", "at", "note"),
     "overheated": ("at", "until", "note"),
     "frozen": ("at", "until", "note"),
+    "soaked": ("mass_g", "at", "note"),
     "note": ("note", "at"),
 }
 """What is asked of each thing that can happen to a slab."""
 _REQUIRED = {
     "weighed": ("mass_g",),
     "weighed_dry": ("mass_g",),
+    "soaked": ("mass_g",),
     "moved": ("place",),
     "ring_test": ("face", "ring_area_cm2", "ring_water_ml", "ring_seconds"),
 }
@@ -105,11 +107,13 @@ _TITLES = {
     "weighed_dry": "Slab {slab} has stopped losing weight: its dry mass",
     "other_clay": "Other clay dried on slab {slab}",
     "ring_test": "Ring test on slab {slab}",
+    "soaked": "What slab {slab} weighs soaked full",
 }
 _NOTES = {
     "weighed_dry": "Dry means constant mass: two weighings a day apart that agree.",
     "looked_over": "Looked over and clean: a chip or frost is then only remembered. Log what you found as well.",
     "overheated": "Above 49 °C. Weigh it dry afterwards: that says how much bound water is gone.",
+    "soaked": "Under water until it gains no more, a day or so, then wiped: what it holds is measured by this.",
     "frozen": "It counts where the slab was wet; looking both faces over ends it.",
 }
 _CARE = {
@@ -119,6 +123,7 @@ _CARE = {
     "cleaned": "clean_slab",
     "looked_over": "clean_slab",
     "demoulded": "demould",
+    "soaked": "lift",
 }
 """Which cautions belong to an event."""
 _OPTIONS = {
@@ -174,7 +179,11 @@ def weighing_questions_of(lab: Lab, values: Values, now: datetime) -> Iterable[Q
     at, event = values.get("at") or now, values["event"]
     history = ask.slabs.weighing_history(lab, str(values["slab"]))
     return history.questions(
-        values["mass_g"], at, dry=event == "weighed_dry", cut=event in slab_water.slab_properties.REMOVES_PLASTER
+        values["mass_g"],
+        at,
+        dry=event == "weighed_dry",
+        soaked=event == "soaked",
+        cut=event in slab_water.slab_properties.REMOVES_PLASTER,
     )
 
 

@@ -14,7 +14,9 @@ from claybench.insight.slab_condition.slowness import SLOW_CHANCE
 from claybench.measure.control_charts import ewma, ewma_limit
 from claybench.quantity.shown import capitalize_first, plain
 
-_LIFE_EVENTS = frozenset({"chipped", "broken", "resurfaced", "other_clay", "cleaned", "salts", "stained", "wetted"})
+_LIFE_EVENTS = frozenset(
+    {"chipped", "broken", "resurfaced", "other_clay", "cleaned", "salts", "stained", "wetted", "soaked"}
+)
 _DAY = 86_400.0
 _NEWEST_WEIGHS = 0.3
 """Weight of the newest layer in the mean of the scores; 0.2 to 0.3 is usual (NIST/SEMATECH e-Handbook 6.3.2.4)."""

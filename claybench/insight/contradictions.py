@@ -16,7 +16,7 @@ from claybench.facts.clay import SOLIDS_SG
 from claybench.facts.safety import HOTTEST_AIR_C
 from claybench.insight.slab_water.bare_weighings import bare_masses
 from claybench.insight.slab_water.constant_mass import Weighing, constant_mass, too_coarse, why_not_dry
-from claybench.insight.slab_water.slab_properties import REMOVES_PLASTER, SlabSize
+from claybench.insight.slab_water.slab_properties import REMOVES_PLASTER, SlabSize, is_soaked_full
 from claybench.insight.slab_water.weighing_steps import WeighingSteps
 from claybench.insight.workable_interval import WORKABLE_OR_STIFF
 from claybench.measure.plasticity import FALL_CONES
@@ -329,7 +329,7 @@ def piece_mass_questions(piece: Piece) -> list[Question]:
     return out[:1]
 
 
-_BRINGS_WATER = frozenset({"wetted", "other_clay", "cleaned", "ring_test", "mixed"})
+_BRINGS_WATER = frozenset({"wetted", "other_clay", "cleaned", "ring_test", "mixed", "soaked"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -377,9 +377,19 @@ class WeighingHistory:
         )
 
     def questions(
-        self, mass_g: float, at: datetime, *, dry: bool = False, cut: bool = False, field: str = "mass_g"
+        self,
+        mass_g: float,
+        at: datetime,
+        *,
+        dry: bool = False,
+        soaked: bool = False,
+        cut: bool = False,
+        field: str = "mass_g",
     ) -> list[Question]:
-        """What speaks against one more bare mass; `cut` where plaster comes off just before it."""
+        """What speaks against one more bare mass; `cut` where plaster comes off just before it, `soaked` where it was
+        under water until then."""
+        if soaked:
+            return self._soaking_questions(mass_g, field)
         cuts = (*self.cuts, at) if cut else self.cuts
         weighed = [each for each in self.weighed if not any(min(each[0], at) < off <= max(each[0], at) for off in cuts)]
         # What is on its card was weighed before.
@@ -389,6 +399,17 @@ class WeighingHistory:
             dry=dry, tolerance_pct=self.tolerance_pct, steps=self.steps, falling_per_h=self.falling_per_h,
             dry_g=None if cut else self.dry_g, field=field,
         )  # fmt: skip
+
+    def _soaking_questions(self, mass_g: float, field: str) -> list[Question]:
+        """What speaks against a mass as that of the slab soaked full: water that its size does not let expect."""
+        if self.dry_g is None:
+            return []
+        water, usual = mass_g - self.dry_g, SlabSize.from_slab(self.slab).capacity_g
+        if is_soaked_full(water, usual):
+            return []
+        text = f"Soaked full it would hold {show(water, 'g', digits=0)} of water; its size lets expect about "
+        text += f"{show(usual, 'g', digits=0)}. Is it soaked through, and the mass right?"
+        return [Question("contradiction", text, field)]
 
 
 def _last_dry_mass(slab: Slab, events: Sequence[SlabEvent]) -> float | None:

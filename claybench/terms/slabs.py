@@ -77,6 +77,7 @@ class SlabEvent:
         "looked_over",
         "overheated",
         "frozen",
+        "soaked",
         required=True,
         open=True,
     )

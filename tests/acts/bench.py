@@ -58,6 +58,7 @@ SOUND: dict[str, dict[str, str]] = {
     "weigh": {"slab": "P2", "mass_g": "10 kg"},
     "event moved": {"slab": "P2", "event": "moved", "place": "shelf"},
     "event wetted": {"slab": "P2", "event": "wetted"},
+    "event soaked": {"slab": "P2", "event": "soaked", "mass_g": "12 kg"},
     "event chipped": {"slab": "P2", "event": "chipped"},
     "event ring": {
         "slab": "P2", "event": "ring_test", "face": "form",

@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+import math
 from statistics import mean, median
 
 import pytest
 
+from claybench.insight.slab_water.wetness import BY_SOAKING
+from claybench.terms import SlabEvent
 from tests.campaign.makings import MAKINGS, MadeDifferently
+from tests.campaign.physics import START
+from tests.campaign.replay import known_at
+from tests.campaign.simulate import Simulation
 from tests.campaign.wetness_campaign import OTHER, Looked, look_at_lab, measure, table
 
 pytestmark = pytest.mark.slow
@@ -20,6 +26,20 @@ def test_intervals_of_wetness_hold_what_they_say(making: str, widest: float) -> 
     assert len(looks) > 40
     assert mean(each.holds for each in looks) >= 0.7
     assert median(each.width for each in looks) < widest
+
+
+def test_a_slab_weighed_soaked_full_is_known_better_than_by_its_layers() -> None:
+    """What a made-up slab truly holds is on its card once it was soaked, and layers move it little from there."""
+    lab = Simulation(5, days=20).live()
+    slab, at = lab.slabs[0].slab, lab.truth[-1].started_at
+    true = lab.true_slabs[slab]
+    before = known_at(lab, at).wetnesses[slab]
+    soaked = SlabEvent(slab=slab, at=START, event="soaked", mass_g=round(true.dry_g + true.capacity_g))
+    lab.events.append(soaked)
+    after = known_at(lab, at).wetnesses[slab]
+    assert after.capacity_basis == BY_SOAKING
+    assert abs(math.log(after.capacity_g / true.capacity_g)) < 0.05
+    assert after.capacity_log_sd < 0.5 * before.capacity_log_sd
 
 
 def test_makings_are_what_they_say() -> None:

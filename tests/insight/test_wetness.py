@@ -9,10 +9,12 @@ import pytest
 from hypothesis import assume, given, strategies as st
 
 from claybench.insight.air import AirConditions, AirRecord
+from claybench.insight.contradictions import WeighingHistory
 from claybench.insight.settings import Settings
 from claybench.insight.slab_water.drying_rate import DryingInterval, DryingLaw, SlabDrying, fit_lab_drying
 from claybench.insight.slab_water.slab_properties import SlabSize
 from claybench.insight.slab_water.water_balance import SlabWaterBalance
+from claybench.insight.slab_water.weighing_steps import WeighingSteps
 from claybench.insight.slab_water.wetness import CAPACITY_LOG_SD, WaterTaken
 from claybench.terms import Air, Run, Slab, SlabEvent
 
@@ -32,6 +34,26 @@ def weighed(hours: float, mass: float, event: str = "weighed") -> SlabEvent:
 
 DRY_TWICE = [weighed(-24, 10_000), weighed(0, 10_000, "weighed_dry")]
 """Weighed a day apart alike: dry."""
+
+
+def test_a_slab_weighed_soaked_full_holds_what_it_held_then() -> None:
+    """10 kg dry and 12.9 kg under water until it gained no more: 2 900 g, by no heavier weighing and no table."""
+    soaked = weighed(24, 12_900, "soaked")
+    held = water([*DRY_TWICE, soaked]).wetness_at(T0 + timedelta(hours=24))
+    assert held.capacity_g == pytest.approx(2900, abs=2) and held.now == pytest.approx(1, abs=0.01)
+    assert held.capacity_doubt.startswith("by weighing it soaked full, ") and "from memory" not in held.capacity_doubt
+    assert math.log(held.capacity_range[1] / held.capacity_g) < 0.05
+    hardly = water([*DRY_TWICE, weighed(24, 11_000, "soaked")]).wetness_at(T0 + timedelta(hours=24))
+    assert hardly.capacity_doubt.startswith("by size and mix, ")
+
+
+def test_a_mass_that_no_soaked_slab_of_its_size_has_is_asked_about() -> None:
+    slab = water([]).slab
+    history = WeighingHistory.from_rows(slab, DRY_TWICE, [], 0.1, WeighingSteps())
+    at = T0 + timedelta(hours=30)
+    assert not history.questions(12_900, at, soaked=True)
+    (asked,) = history.questions(10_900, at, soaked=True)
+    assert "would hold 900 g of water" in asked.text
 
 
 def test_capacity_is_what_soaking_reaches() -> None:

@@ -17,6 +17,7 @@ from claybench.insight.drying.layer_conditions import LayerConditions, evaporati
 from claybench.insight.drying.poured_layers import PouredLayer
 from claybench.insight.drying.resistance_fit import ResistanceFit
 from claybench.insight.drying.slip_layers import SlipLayer, SlipLayers
+from claybench.insight.slab_water.wetness import BY_SOAKING, CAPACITY_LOG_SD
 from claybench.quantity.shown import percent, show
 from claybench.terms import Body
 
@@ -60,11 +61,17 @@ class LabForecasts:
     def log_capacity(self, slab: str, moment: datetime) -> tuple[float, float]:
         """ln of what a slab holds over what its size and mix say, by the times of its layers; and its spread.
 
-        What all slabs of the lab have in common is left out: it is the law's constant more than their plaster, by which
-        the spread is wider.
+        A slab that was weighed soaked full goes by that, and its layers say little more. What all slabs of the lab have
+        in common is left out: it is the law's constant more than their plaster, by which the spread is wider.
         """
         mean, sd = self.fit.grid_of(self._slabs.surface_name(slab, moment)).own
-        return mean, math.hypot(sd, _PLASTER_LOG_SD)
+        balance = self._slabs.balances.get(slab)
+        if balance is None or balance.capacity_basis != BY_SOAKING:
+            return mean, math.hypot(sd, _PLASTER_LOG_SD)
+        # the layers alone say what the fit says less its prior; the soaking takes the place of that
+        layers = max(1 / sd**2 - 1 / CAPACITY_LOG_SD**2, 0.0)
+        precision = layers + 1 / balance.capacity_log_sd**2
+        return (mean / sd**2 / precision if layers else 0.0), precision**-0.5
 
     def with_runs(self, poured: Mapping[str, PouredLayer], fitted: LabFit | None = None) -> LabForecasts:
         """Forecasts as if these were all runs; their fit made anew where none is given."""

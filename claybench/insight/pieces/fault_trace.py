@@ -17,7 +17,7 @@ from claybench.terms import Batch, Piece, Run, SlabEvent
 
 _LEAVES_A_MARK = frozenset({
     "other_clay", "chipped", "broken", "stained", "salts", "resurfaced", "wetted", "ring_test", "looked_over",
-    "cleaned", "overheated", "frozen",
+    "cleaned", "overheated", "frozen", "soaked",
 })  # fmt: skip
 
 

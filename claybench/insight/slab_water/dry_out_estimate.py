@@ -42,7 +42,7 @@ from claybench.mix.bound_water import describe_lost_water
 from claybench.quantity.shown import format_interval, percent, show
 from claybench.water import slab_drying
 
-_WETTINGS = frozenset({"wetted", "other_clay", "cleaned"})
+_WETTINGS = frozenset({"wetted", "other_clay", "cleaned", "soaked"})
 _AS_WET = 0.3
 """Spread of the water at the start where nobody weighed then, of the capacity; from memory."""
 

@@ -120,6 +120,12 @@ def capacity_by_mass(dry_g: float, volume_ml: float) -> float:
     return ABSORBED_SHARE.value * porosity * volume_ml * MIX_WATER_DENSITY.value
 
 
+def is_soaked_full(water_g: float, usual_g: float) -> bool:
+    """Whether so much water can be what a slab holds soaked full, by what its size and mix say: from half as much to
+    nearly a third more; common practice, no source."""
+    return 0.5 * usual_g <= water_g <= 1.3 * usual_g
+
+
 @dataclass(frozen=True, slots=True)
 class DryReference:
     """What the slab weighs dry, from when on, and on what that rests."""

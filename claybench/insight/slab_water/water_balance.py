@@ -26,11 +26,13 @@ from claybench.insight.slab_water.slab_properties import (
     DryReferences,
     SlabSize,
     capacity_by_mass,
+    is_soaked_full,
 )
 from claybench.insight.slab_water.weighing_steps import WeighingSteps, weighing_sd, weighing_variance
 from claybench.insight.slab_water.wetness import (
     BY_DRY_MASS,
     BY_SIZE,
+    BY_SOAKING,
     BY_WEIGHING,
     CAPACITY_LOG_SD,
     LEVEL,
@@ -56,6 +58,8 @@ _LAST_SHARE = 0.01
 _PASSING_SHARE = 0.5
 """Of the scatter from one drying to the next, how much is over when a layer is lifted: weather lasts, and so does a
 move that nobody wrote; from memory."""
+_SOAKED_LOG_SD = 0.02
+"""Spread of ln of what a slab is seen to hold when it is soaked: how long, and how well it was wiped; from memory."""
 _WETTING = ("wetted", "other_clay")
 
 
@@ -98,7 +102,7 @@ class SlabWaterBalance:
         """Its log without what was weighed under a layer."""
         heat = hot_spans(slab, self.events, self.air)
         self.references = DryReferences(slab, self.size, self.bare_events, self.masses, heat, zone, self.steps)
-        self.capacity_g, self.capacity_basis = self._capacity()
+        self.capacity_g, self.capacity_basis, self.capacity_log_sd = self._capacity()
         self.drying_intervals = tuple(self._drying_intervals())
         """Its weighings with nothing but air between them."""
         self._learnt: SlabDrying | None = None
@@ -121,7 +125,7 @@ class SlabWaterBalance:
         state.add_point(moment, "now")
         water, (low_g, high_g) = max(state.water, 0.0), state.interval
         high_g = water + math.hypot(high_g - water, _Z * _LAST_SHARE * self.capacity_g)
-        now, low, high = wetness_interval(water, low_g, high_g, self.capacity_g, CAPACITY_LOG_SD)
+        now, low, high = wetness_interval(water, low_g, high_g, self.capacity_g, self.capacity_log_sd)
         return Wetness(
             slab=self.slab.slab,
             at=moment,
@@ -134,6 +138,7 @@ class SlabWaterBalance:
             sd_g=sd,
             capacity_g=self.capacity_g,
             capacity_basis=self.capacity_basis,
+            capacity_log_sd=self.capacity_log_sd,
             dry=dry,
             last_weighed=state.last_weighed,
             air=self.air.air_at(moment),
@@ -182,6 +187,7 @@ class SlabWaterBalance:
             water_high_g=None,
             capacity_g=self.capacity_g,
             capacity_basis=self.capacity_basis,
+            capacity_log_sd=self.capacity_log_sd,
             dry=dry,
             last_weighed=max((at for at, _ in self.masses if at <= moment), default=None),
             air=self.air.air_at(moment),
@@ -200,12 +206,15 @@ class SlabWaterBalance:
 
     # -- what is learnt from all weighings ---------------------------------------------------------
 
-    def _capacity(self) -> tuple[float, str]:
-        """What soaking reaches, and on what that rests: mix ratio, else dry mass; more where it weighed more."""
+    def _capacity(self) -> tuple[float, str, float]:
+        """What soaking reaches, on what that rests, and the spread of its ln: weighed soaked full, else by mix ratio or
+        dry mass, and more where it weighed more."""
         nominal, basis = self.size.capacity_g, BY_SIZE
         dry = self.references.reference_at(self.masses[-1][0]) if self.masses else None
         if not self.size.ratio_known and dry is not None and dry.weighed:
             nominal, basis = capacity_by_mass(dry.mass_g, self.size.volume_ml), BY_DRY_MASS
+        if soaked := self._soaked(nominal):
+            return soaked[0], BY_SOAKING, soaked[1]
         heaviest = max(
             (
                 mass - self.steps.step_of(at, mass) / 2 - ref.mass_g
@@ -217,8 +226,21 @@ class SlabWaterBalance:
         fresh = self.size.fresh_water_g if self.slab.cast_at is not None else 0.0
         # A slab fresh from its form holds more than soaking reaches: its first days say nothing here.
         if heaviest > nominal and (heaviest < fresh or not fresh):
-            return min(heaviest, 1.3 * nominal), BY_WEIGHING
-        return nominal, basis
+            return min(heaviest, 1.3 * nominal), BY_WEIGHING, CAPACITY_LOG_SD
+        return nominal, basis, CAPACITY_LOG_SD
+
+    def _soaked(self, nominal_g: float) -> tuple[float, float] | None:
+        """Water of the slab when it was last weighed soaked full, and the spread of its ln; None where it never was, or
+        held what no soaked slab of its size does."""
+        for event in reversed(self.bare_events):
+            reference = self.references.reference_at(event.at)
+            if event.event != "soaked" or event.mass_g is None or reference is None:
+                continue
+            water = event.mass_g - reference.mass_g + reference.left_g
+            if is_soaked_full(water, nominal_g):
+                by_scale = math.hypot(math.sqrt(self.steps.variance_of(event.at, event.mass_g)), reference.sd_g)
+                return water, math.hypot(_SOAKED_LOG_SD, by_scale / water)
+        return None
 
     def _drying_intervals(self) -> Iterator[DryingInterval]:
         """Its weighings with nothing between but air."""

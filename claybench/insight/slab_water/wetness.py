@@ -17,11 +17,12 @@ LEVEL = 0.9
 _Z = NormalDist().inv_cdf(0.5 + LEVEL / 2)
 CAPACITY_LOG_SD = OWN_ABSORPTION_SPREAD.value / 100
 """Spread of ln of what a slab really holds about what its size and mix say."""
-BY_SIZE, BY_DRY_MASS, BY_WEIGHING, BY_LAYERS = (
+BY_SIZE, BY_DRY_MASS, BY_WEIGHING, BY_LAYERS, BY_SOAKING = (
     "by size and mix",
     "by size and dry mass",
     "by its heaviest weighing",
     "by the times of its layers",
+    "by weighing it soaked full",
 )
 """What the capacity of a slab may rest on."""
 _SAID_OTHERWISE = 0.05
@@ -102,7 +103,7 @@ class Wetness:
         """On what the capacity rests, its 90 % interval, and what would tell more where nothing was measured."""
         words = f"{self.capacity_basis}, {format_interval(*self.capacity_range, 'g', digits=0)}"
         unmeasured = self.capacity_basis in (BY_SIZE, BY_DRY_MASS)
-        return f"{words}; from memory until wet layers or a heavier weighing tell" if unmeasured else words
+        return f"{words}; from memory until wet layers or a soaking tell" if unmeasured else words
 
     def with_capacity(self, log_ratio: float, log_sd: float) -> Wetness:
         """The same water in a slab that holds otherwise than it was taken to: ln of by how much, and its spread."""
@@ -116,7 +117,7 @@ class Wetness:
             low=low,
             high=high,
             capacity_g=capacity,
-            capacity_basis=BY_LAYERS if by_layers else self.capacity_basis,
+            capacity_basis=BY_LAYERS if by_layers and self.capacity_basis != BY_SOAKING else self.capacity_basis,
             capacity_log_sd=log_sd,
             skins={run: (skin * ratio, sd * ratio) for run, (skin, sd) in self.skins.items()},
             skin=(self.skin[0] * ratio, self.skin[1] * ratio),
