@@ -17,7 +17,7 @@ from claybench.facts.plaster import (
 from claybench.facts.reason import Figure, Worksheet, entered_figure, formula_figure
 from claybench.mix import plaster_mix, portions, slab_masses as masses
 from claybench.mix.lifting import index_of_lift
-from claybench.mix.lifting_cases import SlabLift, hardest_lift
+from claybench.mix.manual_lifts import SlabLift, hardest_lift
 from claybench.mix.plaster_mix import dry_density, plaster_for_volume, pore_capacity_pct, water_for_plaster
 from claybench.mix.slab_sizing import SlabSizing
 from claybench.quantity.shown import plain

@@ -14,7 +14,7 @@ from claybench.facts.formula import Example, Param, formula
 from claybench.facts.ranges import check_positive, check_within
 from claybench.facts.reason import Worksheet
 from claybench.mix import slab_masses as masses
-from claybench.mix.lifting_cases import hardest_lift, lifts_of_slab
+from claybench.mix.manual_lifts import hardest_lift, lifts_of_slab
 from claybench.mix.plaster_mix import set_volume
 from claybench.mix.portions import water_dried_off
 from claybench.mix.slab_request import DEEPEST_MM, SHALLOWEST_MM, SlabRequest

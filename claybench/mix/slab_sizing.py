@@ -16,7 +16,7 @@ from claybench.mix import slab_masses as masses
 from claybench.mix.cautions import cautions_for
 from claybench.mix.input_checks import unusual_inputs
 from claybench.mix.lifting import hands_distance, lifting_index, people_to_lift, recommended_weight
-from claybench.mix.lifting_cases import SlabLift, hardest_lift, lifts_of_slab
+from claybench.mix.manual_lifts import SlabLift, hardest_lift, lifts_of_slab
 from claybench.mix.material_cautions import Caution
 from claybench.mix.plaster_mix import (
     peak_temperature,

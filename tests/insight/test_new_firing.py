@@ -19,9 +19,9 @@ from claybench.insight.bodies.comparison.firing_heat import firing_titles, heats
 from claybench.insight.bodies.comparison.new_firing import NewFiring, firing_scatter, new_firings
 from claybench.insight.bodies.comparison.property_columns import columns_of
 from claybench.insight.plan.design.plan_request import PlanRequest
-from claybench.insight.plan.surfaces.firing_surface import FiringSurface, shared_firing_share
 from claybench.insight.plan.surfaces.fitted_targets import surface_quantile
 from claybench.insight.plan.surfaces.mixture_polynomials import fit_polynomial
+from claybench.insight.plan.surfaces.new_firing_scatter import FiringSurface, shared_firing_share
 from claybench.insight.plan.surfaces.observations import Observation
 from claybench.record.lab import Lab
 from claybench.terms import Batch, Fired, Firing, FiringCone, Piece

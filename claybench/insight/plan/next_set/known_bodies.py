@@ -17,7 +17,7 @@ from claybench.insight.bodies.comparison.results import step_text
 from claybench.insight.drying.lab_model import LabModel
 from claybench.insight.plan.design.plan_request import PlanRequest
 from claybench.insight.plan.design.region import Region
-from claybench.insight.plan.surfaces.firing_surface import FiringVariance
+from claybench.insight.plan.surfaces.new_firing_scatter import FiringVariance
 from claybench.insight.plan.surfaces.observations import Observation
 from claybench.insight.record_rows import RecordRows
 from claybench.insight.record_values import body_values

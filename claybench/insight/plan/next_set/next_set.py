@@ -36,8 +36,8 @@ from claybench.insight.plan.next_set.set_progress import (
 from claybench.insight.plan.next_set.stock import body_parts, stock_notes
 from claybench.insight.plan.schedule.calendar_words import CalendarRow
 from claybench.insight.plan.schedule.schedule_request import PlacedLayer
-from claybench.insight.plan.surfaces.firing_surface import FiringVariance
 from claybench.insight.plan.surfaces.fitted_targets import FittedTargets
+from claybench.insight.plan.surfaces.new_firing_scatter import FiringVariance
 from claybench.insight.plan.surfaces.observations import Observation
 from claybench.insight.plan.surfaces.proposals import GivenDesign, PredictionInterval, Proposal, ProposedSet, propose
 from claybench.insight.record_rows import RecordRows

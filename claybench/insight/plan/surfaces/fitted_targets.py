@@ -14,8 +14,8 @@ from claybench.errors import BadInput
 from claybench.insight.plan.design.region import RegionInShares
 from claybench.insight.plan.surfaces.candidates import candidate_set
 from claybench.insight.plan.surfaces.expected_spread import spread_by_target
-from claybench.insight.plan.surfaces.firing_surface import FiringSurface, FiringVariance, shared_firing_share
 from claybench.insight.plan.surfaces.model_choice import PropertyModel, choose_model
+from claybench.insight.plan.surfaces.new_firing_scatter import FiringSurface, FiringVariance, shared_firing_share
 from claybench.insight.plan.surfaces.observations import Observation, Prediction, Surface, average_by_batch
 from claybench.later import Bools, Floats, Ints, np, special
 from claybench.quantity.shown import percent

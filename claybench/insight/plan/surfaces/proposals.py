@@ -20,7 +20,6 @@ from claybench.insight.plan.surfaces.candidates import (
     refine_candidates,
     space_filling_set,
 )
-from claybench.insight.plan.surfaces.firing_surface import FiringVariance
 from claybench.insight.plan.surfaces.fitted_targets import (
     NEARLY_BEST,
     FittedTargets,
@@ -34,6 +33,7 @@ from claybench.insight.plan.surfaces.fitted_targets import (
     with_prior_factor,
 )
 from claybench.insight.plan.surfaces.model_choice import PropertyModel, model_reason, model_summary
+from claybench.insight.plan.surfaces.new_firing_scatter import FiringVariance
 from claybench.insight.plan.surfaces.observations import Observation
 from claybench.later import Bools, Floats, Ints, np
 from claybench.measure.properties.built_in import BUILT_IN

@@ -6,7 +6,7 @@ import pytest
 
 from claybench.errors import BadInput
 from claybench.mix.lifting import coupling_of, index_of_lift, people_to_lift
-from claybench.mix.lifting_cases import hardest_lift, lifts_of_slab
+from claybench.mix.manual_lifts import hardest_lift, lifts_of_slab
 from claybench.mix.slab_figures import slab_figures
 from claybench.mix.slab_request import SlabRequest
 from claybench.mix.slab_sizing import size_slab
