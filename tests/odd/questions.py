@@ -104,6 +104,8 @@ def questions() -> Iterator[Question]:
     yield from _once("material_care", material_care.material_care, ("kaolin", "nobody's"), dated=False)
     yield from _once("every_material_care", material_care.every_material_care, dated=False)
     yield from _each("body_care", material_care.body_care, BODIES, dated=False)
+    yield from _each("batch_care", material_care.batch_care, BATCHES, dated=False)
+    yield from _each("run_care", material_care.run_care, RUNS, dated=False)
     yield from _once("kiln_care", material_care.kiln_care, PIECES, dated=False)
     yield from _once("kept_questions", body_table.kept_questions, dated=False)
     yield from _once("kept_question", body_table.kept_question, "tight", dated=False)

@@ -24,8 +24,8 @@ OWN_SD = OWN_ABSORPTION_SPREAD.value / 100
 SHARED_SD = SHARED_ABSORPTION_SPREAD.value / 100
 """Spread of what all slabs of a lab have in common beyond that: plaster, and the law's constant and limit (1.08 ±
 .05)."""
-_OWN_SPREADS = (0.3, 0.6, 1.0, 1.6)
-_OWN_WEIGHTS = (0.2, 0.3, 0.3, 0.2)
+_OWN_SPREADS = (0.3, 0.6, 1.0, 1.4)
+_OWN_WEIGHTS = (0.15, 0.3, 0.4, 0.15)
 """By how much the slabs of one lab may differ, over OWN_SD, and how likely each is; from memory."""
 _WIDEST_Z = 2.4
 """The grid spans so many standard deviations to each side."""
