@@ -55,7 +55,8 @@ def test_springside() -> None:
     assert found.tight is not None and found.ends is not None
     assert (found.tight.x, found.ends.x, found.bloats) == (1230, 1310, None)
     assert words(found, False) == (
-        "under 11 % from about 1 208 °C (between 1 190 °C and 1 230 °C); sound at 1 310 °C, the hottest fired"
+        "under 11 % from about 1 208 °C (between 1 190 °C and 1 230 °C), 10.4 % there and up to 11.1 % by its "
+        "readings; sound at 1 310 °C, the hottest fired"
     )
     assert words(course(rows, 2.0), False) == "nowhere under 2 %: least 8.7 % at 1 310 °C, the hottest fired"
 

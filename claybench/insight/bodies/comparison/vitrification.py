@@ -257,7 +257,9 @@ def words(found: Vitrified, cones: bool) -> str:
             return f"nowhere under {limit}{least}, the hottest fired"
         return f"nowhere under {limit} and sound{least}" + _hot(found)
     if len(found.levels) == 1:
-        return f"under {limit} at {found.tight.name}, the only heat it was fired to"
+        return f"under {limit} at {found.tight.name}, the only heat it was fired to" + _open(
+            found.tight, found.limit_pct
+        )
     below = [level.name for level in found.levels if level.x < found.tight.x and level.absorption is not None]
     if found.begins is None:
         begin = f"under {limit} from {found.tight.name} or below, the coolest fired"
@@ -266,7 +268,15 @@ def words(found: Vitrified, cones: bool) -> str:
     else:
         between = f"between {below[-1]} and {found.tight.name}"
         begin = f"under {limit} from about {show(found.begins, '°C', digits=0)} ({between})"
-    return begin + _hot(found)
+    return begin + _open(found.tight, found.limit_pct) + _hot(found)
+
+
+def _open(level: Level, limit: float) -> str:
+    """That readings and instruments leave open whether it is under the limit there."""
+    if level.absorption is None or level.half is None or level.absorption + level.half <= limit:
+        return ""
+    most = show(level.absorption + level.half, "%", digits=1)
+    return f", {show(level.absorption, '%', digits=1)} there and up to {most} by its readings"
 
 
 def _hot(found: Vitrified) -> str:
